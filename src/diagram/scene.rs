@@ -1,0 +1,228 @@
+//! The one description that canvas and sheets read.
+
+use crate::installation::{CableId, PartId, Point, Rect, SpaceId, SpaceKind};
+
+/// What a colour means; the theme (screen) or the writer (paper) chooses it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Ink {
+    /// Symbols, bars, main text.
+    Line,
+    /// Secondary text.
+    Faint,
+    /// Fed in this condition.
+    Fed,
+    /// Not fed in this condition; may be live.
+    NotFed,
+    /// Close to a limit.
+    Close,
+    /// Above a limit.
+    Over,
+    /// Danger.
+    Danger,
+    /// A notice.
+    Note,
+    /// The ground that symbols are filled with.
+    Paper,
+    /// The quiet track of a bar or a gauge.
+    Track,
+    /// The tint of a space.
+    Space(SpaceKind),
+    /// The edge of a space.
+    SpaceEdge(SpaceKind),
+}
+
+/// A pen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stroke {
+    /// Width in millimetres.
+    pub width: f64,
+    /// Dash and gap in millimetres; `None` is solid.
+    pub dash: Option<(f64, f64)>,
+    /// Meaning of its colour.
+    pub ink: Ink,
+}
+
+impl Stroke {
+    /// A solid pen.
+    #[must_use]
+    pub const fn solid(width: f64, ink: Ink) -> Self {
+        Self { width, dash: None, ink }
+    }
+
+    /// A dashed pen.
+    #[must_use]
+    pub const fn dashed(width: f64, ink: Ink) -> Self {
+        Self { width, dash: Some((1.2, 0.9)), ink }
+    }
+}
+
+/// Horizontal alignment of a text on its point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// The point is at the left end.
+    Left,
+    /// The point is in the middle.
+    Centre,
+    /// The point is at the right end.
+    Right,
+}
+
+/// Weight of a text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight {
+    /// Regular.
+    Regular,
+    /// Bold.
+    Bold,
+}
+
+/// One mark on the sheet. Angles in degrees, 0 to the right, growing clockwise (y points down).
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// Straight strokes through the points; closed and filled where said.
+    Path {
+        /// Corners.
+        points: Vec<Point>,
+        /// Joins the last to the first.
+        closed: bool,
+        /// Pen; `None` fills only.
+        stroke: Option<Stroke>,
+        /// Fill of a closed path.
+        fill: Option<Ink>,
+    },
+    /// An arc of a circle; a sweep of 360 is a circle.
+    Arc {
+        /// Centre.
+        centre: Point,
+        /// Radius in millimetres.
+        radius: f64,
+        /// Where it starts.
+        start_deg: f64,
+        /// How far it goes.
+        sweep_deg: f64,
+        /// Pen; `None` fills only.
+        stroke: Option<Stroke>,
+        /// Fill of a full circle.
+        fill: Option<Ink>,
+    },
+    /// A rectangle, corners rounded by `radius`.
+    Box {
+        /// Where.
+        rect: Rect,
+        /// Corner radius in millimetres.
+        radius: f64,
+        /// Pen; `None` fills only.
+        stroke: Option<Stroke>,
+        /// Fill.
+        fill: Option<Ink>,
+    },
+    /// Slanted strokes that fill a rectangle: above its own limit.
+    Hatch {
+        /// Where.
+        rect: Rect,
+        /// Distance of the strokes in millimetres.
+        pitch: f64,
+        /// Pen.
+        stroke: Stroke,
+    },
+    /// One line of text. `at` lies on the base line.
+    Text {
+        /// Where.
+        at: Point,
+        /// What.
+        text: String,
+        /// Height of capitals in millimetres.
+        size: f64,
+        /// How it lies on `at`.
+        align: Align,
+        /// Weight.
+        weight: Weight,
+        /// Meaning of its colour.
+        ink: Ink,
+    },
+}
+
+/// A terminal of a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Terminal {
+    /// Where a feed arrives; selectors have one for each inlet, counted from 0, and one more for the next.
+    Inlet(usize),
+    /// Where current leaves.
+    Outlet,
+}
+
+/// What an item belongs to, for picking, links and layers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Target {
+    /// A part.
+    Part(PartId),
+    /// The switch of an appliance or breaker.
+    Switch(PartId),
+    /// A cable.
+    Cable(CableId),
+    /// A space.
+    Space(SpaceId),
+}
+
+/// Painting order, bottom first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layer {
+    /// Spaces.
+    Space,
+    /// Cables.
+    Cable,
+    /// Symbols.
+    Symbol,
+    /// Texts.
+    Text,
+    /// Marks of findings.
+    Mark,
+}
+
+/// A shape with what it belongs to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    /// Painting order.
+    pub layer: Layer,
+    /// What it belongs to.
+    pub target: Option<Target>,
+    /// The shape.
+    pub shape: Shape,
+}
+
+/// Where a part, its terminals and its switch can be hit, in millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartArea {
+    /// The part.
+    pub part: PartId,
+    /// Its symbol's outline.
+    pub symbol: Rect,
+    /// Symbol and labels.
+    pub full: Rect,
+    /// Its switch, where it has one.
+    pub switch: Option<Rect>,
+    /// Its terminals.
+    pub terminals: Vec<(Terminal, Point)>,
+}
+
+/// The line of a cable, for picking.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CablePath {
+    /// The cable.
+    pub cable: CableId,
+    /// Its corners, from upstream to downstream.
+    pub points: Vec<Point>,
+}
+
+/// The whole drawing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scene {
+    /// Sorted by layer.
+    pub items: Vec<Item>,
+    /// Where parts can be hit, in the order of their ids.
+    pub parts: Vec<PartArea>,
+    /// Where cables can be hit, in the order of their ids.
+    pub cables: Vec<CablePath>,
+    /// What holds everything; `None` where the drawing is empty.
+    pub bounds: Option<Rect>,
+}

@@ -1,0 +1,29 @@
+//! The document: everything that is in one file.
+//!
+//! What lives here: parts, cables, spaces and operating conditions, keyed by ids that are never reused; edits as values
+//! that make a new document of an old one; history as labelled states. What must not: published tables, computed
+//! figures, file access, screens, clocks. Nothing here knows how it is stored or drawn.
+
+mod cable;
+mod document;
+mod edit;
+mod geometry;
+mod history;
+mod ids;
+mod kind;
+mod part;
+mod property;
+mod system;
+mod values;
+
+pub use cable::{Cable, CableData, Conductor, INSULATIONS_C, Size};
+pub use document::{Condition, Extra, Installation, Space, SpaceKind, TitleBlock};
+pub use edit::{Edit, EditError, Edited, Selection, blank};
+pub use geometry::{Point, Rect};
+pub use history::History;
+pub use ids::{CableId, PartId, SpaceId};
+pub use kind::{Feeds, PartKind};
+pub use part::{Fuel, Leg, LoadKind, Origin, Part, Place, Protection, Trip};
+pub use property::Property;
+pub use system::{ResistanceBasis, RuleSet, System};
+pub use values::{ValueError, with_unit};

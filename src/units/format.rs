@@ -1,0 +1,120 @@
+//! How figures are shown: one rule per quantity, the same on screen, in the terminal and on paper.
+
+/// A number with at most `decimals` decimals, trailing zeros removed, never "-0". Not-a-number gives "not known".
+#[must_use]
+pub fn trimmed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return "not known".to_owned();
+    }
+    let mut text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" { "0".to_owned() } else { text }
+}
+
+/// Groups the digits of a whole number in threes: `12,340`.
+fn grouped(value: f64) -> String {
+    let text = trimmed(value, 0);
+    let (sign, digits) = text.strip_prefix('-').map_or(("", text.as_str()), |d| ("-", d));
+    if !digits.bytes().all(|b| b.is_ascii_digit()) {
+        return text;
+    }
+    let mut out = String::from(sign);
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// Amperes: `0 A`, `10.3 A`, `104 A`.
+#[must_use]
+pub fn amps(value: f64) -> String {
+    if !value.is_finite() {
+        return "not known".to_owned();
+    }
+    if value.abs() >= 99.95 {
+        format!("{value:.0} A")
+    } else if value.abs() < 0.05 {
+        "0 A".to_owned()
+    } else {
+        format!("{value:.1} A")
+    }
+}
+
+/// Volts: `119.4 V`.
+#[must_use]
+pub fn volts(value: f64) -> String {
+    if value.is_finite() { format!("{value:.1} V") } else { "not known".to_owned() }
+}
+
+/// Watts: `1,980 W`.
+#[must_use]
+pub fn watts(value: f64) -> String {
+    if value.is_finite() { format!("{} W", grouped(value)) } else { "not known".to_owned() }
+}
+
+/// Volt-amperes: `2,400 VA`.
+#[must_use]
+pub fn va(value: f64) -> String {
+    if value.is_finite() { format!("{} VA", grouped(value)) } else { "not known".to_owned() }
+}
+
+/// Per cent with one decimal: `1.1 %`.
+#[must_use]
+pub fn percent(value: f64) -> String {
+    if value.is_finite() { format!("{value:.1} %") } else { "not known".to_owned() }
+}
+
+/// Per cent with a sign: `−1.6 %`, `+0.4 %`.
+#[must_use]
+pub fn signed_percent(value: f64) -> String {
+    if !value.is_finite() {
+        return "not known".to_owned();
+    }
+    let shown = format!("{:.1}", value.abs());
+    let sign = if shown == "0.0" {
+        ""
+    } else if value < 0.0 {
+        "−"
+    } else {
+        "+"
+    };
+    format!("{sign}{shown} %")
+}
+
+/// A length in metres: `6.0 m`, `0.5 m`.
+#[must_use]
+pub fn metres(value: f64) -> String {
+    if value.is_finite() { format!("{value:.1} m") } else { "not known".to_owned() }
+}
+
+/// A length in metres or, where `feet` is set, in feet.
+#[must_use]
+pub fn length(metres_value: f64, feet: bool) -> String {
+    if feet && metres_value.is_finite() { format!("{:.1} ft", metres_value / 0.3048) } else { metres(metres_value) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_line_up() {
+        assert_eq!(amps(10.3), "10.3 A");
+        assert_eq!(amps(104.4), "104 A");
+        assert_eq!(amps(0.01), "0 A");
+        assert_eq!(watts(1980.4), "1,980 W");
+        assert_eq!(watts(123.0), "123 W");
+        assert_eq!(watts(-1_234_567.0), "-1,234,567 W");
+        assert_eq!(signed_percent(-1.62), "−1.6 %");
+        assert_eq!(signed_percent(-0.01), "0.0 %");
+        assert_eq!(trimmed(2.50, 2), "2.5");
+        assert_eq!(trimmed(-0.001, 1), "0");
+        assert_eq!(trimmed(f64::NAN, 1), "not known");
+        assert_eq!(length(6.096, true), "20.0 ft");
+    }
+}
