@@ -4,6 +4,8 @@
 //! [`survey`], [`diagram`], `sheets`, `store`, then `app` (the window) and `cli` side by side.
 //! The program computes; it never approves. What it prints is for a licensed marine electrician to check and sign.
 
+#[cfg(feature = "window")]
+pub mod app;
 pub mod diagram;
 pub mod installation;
 pub mod network;

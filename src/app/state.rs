@@ -1,0 +1,187 @@
+//! What the window knows: the document with its history, the condition shown, and everything computed from the two.
+
+use super::canvas;
+use super::commands::Command;
+use crate::diagram::{Scene, Target};
+use crate::installation::{Edit, History, Installation, PartId, Selection};
+use crate::network::Solution;
+use crate::survey::Survey;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// Everything that follows from a document and a condition. Made anew whenever one of them changes.
+#[derive(Debug, Default)]
+pub struct Computed {
+    /// Currents and voltages.
+    pub solution: Solution,
+    /// Findings and what was not checked.
+    pub survey: Survey,
+    /// The drawing in millimetres.
+    pub scene: Scene,
+}
+
+impl Computed {
+    /// Computes all of it.
+    #[must_use]
+    pub fn of(_installation: &Installation, _condition: usize) -> Self {
+        Self::default()
+    }
+}
+
+/// A line for the person: a refusal with its reason, or what was done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Message {
+    /// What happened and, for a refusal, what would be valid.
+    pub text: String,
+    /// True where something was refused.
+    pub refused: bool,
+}
+
+/// What the window knows.
+pub struct State {
+    /// The document, its past and its undone future, and what is selected.
+    pub history: History,
+    /// The file that the document is saved in.
+    pub path: Option<PathBuf>,
+    /// Index of the condition that is shown.
+    pub condition: usize,
+    /// What follows from document and condition; see [`State::refresh`].
+    pub computed: Computed,
+    shown: Option<(Arc<Installation>, usize)>,
+    /// The line at the foot of the canvas.
+    pub message: Option<Message>,
+    /// What is seen of the drawing.
+    pub view: canvas::View,
+    /// What the canvas remembers between frames, besides the view.
+    pub canvas: canvas::Canvas,
+    /// What lies under the pointer, on the canvas or in a list.
+    pub hovered: Option<Target>,
+    /// What the canvas should bring into view in its next frame; the canvas takes it.
+    pub focus: Option<Selection>,
+    /// Commands that the canvas carries out in its next frame; the canvas takes them.
+    pub for_canvas: Vec<Command>,
+}
+
+impl State {
+    /// Starts with a document, of a file or not.
+    #[must_use]
+    pub fn new(installation: Installation, path: Option<PathBuf>) -> Self {
+        let mut state = Self {
+            history: History::new(installation),
+            path,
+            condition: 0,
+            computed: Computed::default(),
+            shown: None,
+            message: None,
+            view: canvas::View::default(),
+            canvas: canvas::Canvas::default(),
+            hovered: None,
+            focus: None,
+            for_canvas: vec![Command::ZoomFit],
+        };
+        state.refresh();
+        state
+    }
+
+    /// The document as it is now.
+    #[must_use]
+    pub fn installation(&self) -> &Arc<Installation> {
+        self.history.installation()
+    }
+
+    /// What is selected.
+    #[must_use]
+    pub fn selection(&self) -> &Selection {
+        self.history.selection()
+    }
+
+    /// The only selected part, if one part and nothing else is selected.
+    #[must_use]
+    pub fn selected_part(&self) -> Option<PartId> {
+        let s = self.selection();
+        let alone = s.parts.len() == 1 && s.cables.is_empty() && s.spaces.is_empty();
+        s.parts.first().copied().filter(|_| alone)
+    }
+
+    /// Selects something.
+    pub fn select(&mut self, selection: Selection) {
+        if *self.selection() != selection {
+            self.history.select(selection);
+        }
+    }
+
+    /// Selects something and asks the canvas to bring it into view.
+    pub fn go_to(&mut self, selection: Selection) {
+        self.focus = Some(selection.clone());
+        self.select(selection);
+    }
+
+    /// Applies an edit as a step; steps in a row with the same `merge` key are one. A refusal becomes the message.
+    /// True where it was applied.
+    pub fn edit(&mut self, edit: &Edit, merge: Option<&str>) -> bool {
+        match self.history.apply(edit, merge) {
+            Ok(()) => {
+                self.message = None;
+                self.refresh();
+                true
+            }
+            Err(error) => {
+                self.refuse(error.to_string());
+                false
+            }
+        }
+    }
+
+    /// Says why something was not done.
+    pub fn refuse(&mut self, text: impl Into<String>) {
+        self.message = Some(Message { text: text.into(), refused: true });
+    }
+
+    /// Says what was done.
+    pub fn say(&mut self, text: impl Into<String>) {
+        self.message = Some(Message { text: text.into(), refused: false });
+    }
+
+    /// Carries a command out, or hands it to the canvas. Commands of the window (files, dialogs, themes) are not for here
+    /// and give false.
+    pub fn command(&mut self, command: Command) -> bool {
+        match command {
+            Command::Undo => {
+                self.history.undo();
+            }
+            Command::Redo => {
+                self.history.redo();
+            }
+            Command::Delete => {
+                let selection = self.selection().clone();
+                if !selection.is_empty() {
+                    self.edit(&Edit::Remove(selection), None);
+                }
+            }
+            Command::SelectAll => {
+                let i = self.installation();
+                let all = Selection {
+                    parts: i.parts.keys().copied().collect(),
+                    cables: i.cables.keys().copied().collect(),
+                    spaces: i.spaces.keys().copied().collect(),
+                };
+                self.select(all);
+            }
+            other if other.is_for_canvas() => self.for_canvas.push(other),
+            _ => return false,
+        }
+        self.refresh();
+        true
+    }
+
+    /// Computes anew where the document or the condition is another one. Call it after every change and once a frame.
+    pub fn refresh(&mut self) {
+        let installation = Arc::clone(self.history.installation());
+        self.condition = self.condition.min(installation.conditions.len().saturating_sub(1));
+        let same = self.shown.as_ref().is_some_and(|(i, c)| Arc::ptr_eq(i, &installation) && *c == self.condition);
+        if !same {
+            self.computed = Computed::of(&installation, self.condition);
+            self.shown = Some((installation, self.condition));
+        }
+    }
+}
