@@ -1,6 +1,6 @@
 //! Hullwire: a small vessel's AC installation as a single-line diagram that computes itself.
 //!
-//! The rooms, each of which may use those above it: [`units`], `tables`, [`installation`], [`network`], `loads`,
+//! The rooms, each of which may use those above it: [`units`], [`tables`], [`installation`], [`network`], `loads`,
 //! [`survey`], [`diagram`], `sheets`, `store`, then `app` (the window) and `cli` side by side.
 //! The program computes; it never approves. What it prints is for a licensed marine electrician to check and sign.
 
@@ -10,4 +10,5 @@ pub mod diagram;
 pub mod installation;
 pub mod network;
 pub mod survey;
+pub mod tables;
 pub mod units;
