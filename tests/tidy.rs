@@ -125,7 +125,10 @@ fn engine_rooms_know_no_window_file_clock_or_environment() {
     each_line("out of place", |source, line| {
         let mut faults = Vec::new();
         if ENGINE.contains(&source.room.as_str()) {
-            faults.extend(found(line, &["std::fs", "std::time", "std::env", "SystemTime", "Instant", "std::process", "println!"]));
+            faults.extend(found(
+                line,
+                &["std::fs", "std::time", "std::env", "SystemTime", "Instant", "std::process", "println!"],
+            ));
         }
         if !["app", "main", "lib"].contains(&source.room.as_str()) {
             faults.extend(found(line, &["egui", "eframe", "rfd::"]));
@@ -155,7 +158,18 @@ fn colours_stand_in_the_theme_alone() {
         if path.ends_with("app/theme.rs") || path.contains("app/theme/") {
             return Vec::new();
         }
-        found(line, &["Color32::from_", "Color32::WHITE", "Color32::BLACK", "Color32::RED", "Color32::GRAY", "hex_color!", "Rgba::from"])
+        found(
+            line,
+            &[
+                "Color32::from_",
+                "Color32::WHITE",
+                "Color32::BLACK",
+                "Color32::RED",
+                "Color32::GRAY",
+                "hex_color!",
+                "Rgba::from",
+            ],
+        )
     });
 }
 
@@ -171,12 +185,15 @@ fn literals(line: &str) -> Vec<String> {
 
 #[test]
 fn the_program_never_approves() {
-    const NEVER: &[&str] = &["safe", "ok", "passed", "passes", "compliant", "dead", "de-energised", "de-energized", "approved"];
+    const NEVER: &[&str] =
+        &["safe", "ok", "passed", "passes", "compliant", "dead", "de-energised", "de-energized", "approved"];
     each_line("words that the program never says", |_, line| {
         let mut faults = Vec::new();
         for text in literals(line) {
             let words = text.split(|c: char| !(c.is_alphanumeric() || c == '-'));
-            faults.extend(words.filter(|w| NEVER.contains(&w.to_lowercase().as_str())).map(|w| format!("“{w}” in “{text}”")));
+            faults.extend(
+                words.filter(|w| NEVER.contains(&w.to_lowercase().as_str())).map(|w| format!("“{w}” in “{text}”")),
+            );
         }
         faults
     });
@@ -194,7 +211,9 @@ fn every_figure_in_assets_has_source_and_mark() {
         }
         let mut reader = csv::Reader::from_path(&path).unwrap();
         let headers = reader.headers().unwrap().clone();
-        let column = |name: &str| headers.iter().position(|h| h == name).unwrap_or_else(|| panic!("{}: no column {name}", path.display()));
+        let column = |name: &str| {
+            headers.iter().position(|h| h == name).unwrap_or_else(|| panic!("{}: no column {name}", path.display()))
+        };
         let (source, mark) = (column("source"), column("mark"));
         for record in reader.records() {
             let record = record.unwrap();

@@ -108,15 +108,8 @@ macro_rules! sheet {
 }
 
 /// Insulation columns of 33 CFR 183.425 table 5.
-const CFR_COLUMNS: [(u16, &str); 7] = [
-    (60, "a_60c"),
-    (75, "a_75c"),
-    (80, "a_80c"),
-    (90, "a_90c"),
-    (105, "a_105c"),
-    (125, "a_125c"),
-    (200, "a_200c"),
-];
+const CFR_COLUMNS: [(u16, &str); 7] =
+    [(60, "a_60c"), (75, "a_75c"), (80, "a_80c"), (90, "a_90c"), (105, "a_105c"), (125, "a_125c"), (200, "a_200c")];
 /// Insulation columns of ISO 13297 annex A; 90 stands for 85 to 90.
 const ISO_COLUMNS: [(u16, &str); 6] =
     [(60, "a_60c"), (70, "a_70c"), (90, "a_90c"), (105, "a_105c"), (125, "a_125c"), (200, "a_200c")];
@@ -417,7 +410,8 @@ mod tests {
 
     #[test]
     fn a_malformed_table_is_named() {
-        let mut sheet = Sheet::read("t", "awg,v,source,mark\n12,x,S,read\nabc,1,S,read\n10,1,,read\n8,1,S,seen\n6,1,S,read\n");
+        let mut sheet =
+            Sheet::read("t", "awg,v,source,mark\n12,x,S,read\nabc,1,S,read\n10,1,,read\n8,1,S,seen\n6,1,S,read\n");
         let rows = sheet.map(|r| Ok((r.awg()?, r.figure("v")?)));
         assert_eq!(rows.len(), 1);
         assert_eq!(sheet.faults.len(), 4, "{:?}", sheet.faults);
