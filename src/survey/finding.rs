@@ -30,6 +30,55 @@ pub struct Finding {
     pub cure: Option<String>,
 }
 
+impl Finding {
+    /// With the figure, its limit and the unit of both.
+    #[must_use]
+    pub fn measured(mut self, figure: f64, limit: f64, unit: &'static str) -> Self {
+        self.figure = Some(figure);
+        self.limit = Some(limit);
+        self.unit = unit;
+        self
+    }
+
+    /// With a severity other than the rule's own.
+    #[must_use]
+    pub fn at(mut self, severity: Severity) -> Self {
+        self.severity = severity;
+        self
+    }
+
+    /// With the cables that it is about.
+    #[must_use]
+    pub fn on(mut self, cables: impl IntoIterator<Item = CableId>) -> Self {
+        self.cables = cables.into_iter().collect();
+        self
+    }
+
+    /// With a source and mark other than the rule's own.
+    #[must_use]
+    pub fn by(mut self, source: impl Into<String>, mark: Mark) -> Self {
+        self.source = source.into();
+        self.mark = mark;
+        self
+    }
+
+    /// Without a cure: it is no fault.
+    #[must_use]
+    pub fn without_cure(mut self) -> Self {
+        self.cure = None;
+        self
+    }
+
+    /// With a cure that was worked out for this case; `None` leaves the rule's own.
+    #[must_use]
+    pub fn cured(mut self, cure: Option<String>) -> Self {
+        if cure.is_some() {
+            self.cure = cure;
+        }
+        self
+    }
+}
+
 /// A check that could not be made. Silence would read as approval.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotChecked {
@@ -48,4 +97,18 @@ pub struct Survey {
     pub findings: Vec<Finding>,
     /// Sorted by rule, then tag.
     pub not_checked: Vec<NotChecked>,
+}
+
+impl Survey {
+    /// The worst severity among the findings; `None` where there is no finding.
+    #[must_use]
+    pub fn worst(&self) -> Option<Severity> {
+        self.findings.iter().map(|f| f.severity).max()
+    }
+
+    /// How many findings have this severity.
+    #[must_use]
+    pub fn count(&self, severity: Severity) -> usize {
+        self.findings.iter().filter(|f| f.severity == severity).count()
+    }
 }

@@ -1,8 +1,26 @@
 //! The survey: the run of all rules over a solved installation.
 //!
-//! What lives here: one file a rule, the registry, findings, what was not checked, and the standing cautions. What must
-//! not: walking the graph, solving, drawing. The walk is done once; rules receive it read-only and never call each other.
+//! What lives here: one file a rule under `rules`, the registry, findings, what was not checked, and the standing
+//! cautions. What must not: walking the graph, solving, drawing. The walk is done once and its lookups are built once in
+//! [`Context`]; rules receive it read-only, never walk the graph themselves and never call each other.
 
+mod caution;
+mod context;
+mod drawn;
 mod finding;
+mod live;
+mod report;
+mod rule;
+mod rules;
+mod run;
+mod words;
 
+pub use caution::{Caution, Hazard, cautions};
+pub use context::Context;
+pub use drawn::{Guard, GuardKind};
 pub use finding::{Finding, NotChecked, Survey};
+pub use live::{LongLoads, Upstream};
+pub use report::Report;
+pub use rule::{BOTH, Cure, Rule, RuleInfo};
+pub use rules::rules;
+pub use run::{rule, run};

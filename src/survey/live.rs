@@ -1,0 +1,124 @@
+//! What follows from the walk of one condition: what each fed part has upstream and downstream.
+
+use crate::installation::{Installation, PartId, PartKind};
+use crate::network::Walk;
+use std::collections::BTreeMap;
+
+/// What lies between a fed part and its source.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Upstream {
+    /// The source that feeds it.
+    pub root: PartId,
+    /// The smallest leakage trip level on the part itself or upstream, in mA; infinite where there is none. What lies
+    /// ahead of an isolation transformer does not see its secondary and does not count.
+    pub leakage_ma: f64,
+    /// The part next to the source on the way; `None` at the source itself.
+    pub first: Option<PartId>,
+    /// The last panel upstream, not the part itself.
+    pub panel: Option<PartId>,
+    /// The nearest breaker or fuse that is drawn upstream, not the part itself.
+    pub breaker: Option<PartId>,
+    /// The last isolation transformer, the part itself included.
+    pub transformer: Option<PartId>,
+    /// The last outlet upstream, not the part itself.
+    pub outlet: Option<PartId>,
+}
+
+/// Appliances behind a part that are fed and on, by how long they run.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LongLoads {
+    /// Listed as running three hours or more.
+    pub listed: u32,
+    /// Not known.
+    pub not_known: u32,
+}
+
+/// Lookups that follow from the walk.
+#[derive(Debug, Default)]
+pub(super) struct Live {
+    /// The fed parts that each part feeds directly.
+    pub children: BTreeMap<PartId, Vec<PartId>>,
+    /// What each fed part has upstream.
+    pub upstream: BTreeMap<PartId, Upstream>,
+    /// Fed appliances that are on and whose running power is not known, counted for each part that carries them.
+    pub unknown_loads: BTreeMap<PartId, u32>,
+    /// Appliances that run long, counted for each part that carries them.
+    pub long_loads: BTreeMap<PartId, LongLoads>,
+    /// The fed parts beyond a cable or cord of unknown size or length.
+    pub beyond_unknown: BTreeMap<PartId, bool>,
+}
+
+impl Live {
+    /// Built once, in time linear in the size of the drawing.
+    pub(super) fn new(installation: &Installation, walk: &Walk) -> Self {
+        let mut live = Self::default();
+        for &id in &walk.order {
+            let Some(part) = installation.parts.get(&id) else { continue };
+            let feed = walk.feeds.get(&id);
+            if let Some(feed) = feed {
+                live.children.entry(feed.from).or_default().push(id);
+            }
+            let parent = feed.and_then(|f| Some((f.from, *live.upstream.get(&f.from)?)));
+            let own_ma = part.protection.trip_ma().unwrap_or(f64::INFINITY);
+            let transformer = part.kind == PartKind::IsolationTransformer;
+            let mut up = match parent {
+                None => Upstream {
+                    root: id,
+                    first: None,
+                    leakage_ma: own_ma,
+                    panel: None,
+                    breaker: None,
+                    transformer: None,
+                    outlet: None,
+                },
+                Some((from, mut up)) => {
+                    up.first = up.first.or(Some(id));
+                    match installation.parts.get(&from).map(|p| p.kind) {
+                        Some(PartKind::Panel) => up.panel = Some(from),
+                        Some(PartKind::Breaker) => up.breaker = Some(from),
+                        Some(PartKind::Outlet) => up.outlet = Some(from),
+                        _ => {}
+                    }
+                    up.leakage_ma = if transformer { own_ma } else { up.leakage_ma.min(own_ma) };
+                    up
+                }
+            };
+            if transformer {
+                up.transformer = Some(id);
+            }
+            live.upstream.insert(id, up);
+            let known = match feed {
+                Some(feed) => installation.cables.get(&feed.cable).is_none_or(|c| c.data.is_known()),
+                None => part.cord.is_known(),
+            };
+            let before = feed.is_some_and(|f| live.beyond_unknown.get(&f.from).copied().unwrap_or(false));
+            live.beyond_unknown.insert(id, before || !known);
+        }
+        live.count_loads(installation, walk);
+        live
+    }
+
+    /// Counts appliances towards the source, children before parents.
+    fn count_loads(&mut self, installation: &Installation, walk: &Walk) {
+        for &id in walk.order.iter().rev() {
+            let mut unknown = 0;
+            let mut long = LongLoads::default();
+            for child in self.children.get(&id).into_iter().flatten() {
+                unknown += self.unknown_loads.get(child).copied().unwrap_or(0);
+                let below = self.long_loads.get(child).copied().unwrap_or_default();
+                long.listed += below.listed;
+                long.not_known += below.not_known;
+            }
+            if let Some(part) = installation.parts.get(&id)
+                && part.kind == PartKind::Appliance
+                && installation.is_on(id, walk.condition)
+            {
+                unknown += u32::from(part.run_w.is_none());
+                long.listed += u32::from(part.continuous == Some(true));
+                long.not_known += u32::from(part.continuous.is_none());
+            }
+            self.unknown_loads.insert(id, unknown);
+            self.long_loads.insert(id, long);
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! The volts at an appliance are outside nominal ±10 %.
+//!
+//! # What it finds
+//! Appliances in use at which the voltage is below 90 % or above 110 % of nominal. Where the source itself is outside
+//! the band, all its appliances are one finding.
+//!
+//! # Why it matters
+//! Motors overheat and stall below it, electronics and heaters are overstressed above it.
+//!
+//! # Source of the limit
+//! NEMA MG 1 (tolerance of motors) and IEC 60038 (range of supply voltage), from memory.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! G1,generator,,30,3000,107.99,
+//! E1,appliance,G1,,100,,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! X1,shore-inlet,,16,,253.01,
+//! E1,appliance,X1,,100,,none
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! G1,generator,,30,3000,108,
+//! E1,appliance,G1,,100,,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! X1,shore-inlet,,16,,253,
+//! E1,appliance,X1,,100,,none
+//! ```
+//!
+//! # Cure
+//! Thicker cable, a smaller load, or a source that holds its volts.
+
+use super::{judged, running};
+use crate::survey::rules::prelude::*;
+use crate::units::signed_percent;
+use std::collections::BTreeMap;
+
+rule! {
+    id: "volts-out-of-band",
+    severity: Severity::Warning,
+    sets: BOTH,
+    demand: "At each appliance the voltage is within 10 % of nominal.",
+    source: "NEMA MG 1; IEC 60038",
+    mark: Mark::Memory,
+    cure: Cure::Words("Fit thicker cable or run less at once; where the source itself is out of the band, have it adjusted or do not use it."),
+    needs_figures: true,
+}
+
+/// Share of nominal by which the voltage may differ.
+const BAND: f64 = 0.1;
+
+/// The edge of the band that is crossed, if one is.
+fn edge(volts: f64, nominal: f64) -> Option<f64> {
+    let (low, high) = (nominal * (1.0 - BAND), nominal * (1.0 + BAND));
+    if below(volts, low) {
+        Some(low)
+    } else if above(volts, high) {
+        Some(high)
+    } else {
+        None
+    }
+}
+
+/// One appliance outside the band.
+struct Outside {
+    id: PartId,
+    volts: f64,
+    nominal: f64,
+    edge: f64,
+}
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    let mut by_source: BTreeMap<PartId, Vec<Outside>> = BTreeMap::new();
+    for (id, part) in running(cx) {
+        let nominal = cx.nominal_v(cx.leg(id));
+        let volts = cx.flow(id).and_then(|flow| flow.volts);
+        let outside = volts.and_then(|v| edge(v, nominal).map(|edge| Outside { id, volts: v, nominal, edge }));
+        judged(cx, report, &INFO, id, volts, outside.is_some());
+        let Some(outside) = outside else { continue };
+        let root = cx.upstream(id).map(|up| up.root);
+        let source =
+            root.filter(|&r| cx.part(r).is_some_and(|p| edge(p.volts(cx.system()), cx.system().nominal_v()).is_some()));
+        if let Some(source) = source {
+            by_source.entry(source).or_default().push(outside);
+            continue;
+        }
+        let message = format!(
+            "{} gets {}, {} of nominal; {} is the limit.",
+            part.name(),
+            words::pair(outside.volts, outside.edge, "V").0,
+            signed_percent((outside.volts / nominal - 1.0) * 100.0),
+            words::pair(outside.volts, outside.edge, "V").1,
+        );
+        report.add(INFO.finding([id], message).measured(outside.volts, outside.edge, "V"));
+    }
+    for (source, all) in by_source {
+        let off = |o: &Outside| (o.volts / o.nominal - 1.0).abs();
+        let Some(worst) = all.iter().max_by(|a, b| off(a).total_cmp(&off(b))) else { continue };
+        let volts = cx.part(source).map_or(0.0, |p| p.volts(cx.system()));
+        let (shown, limit) = words::pair(worst.volts, worst.edge, "V");
+        let message = format!(
+            "{} gives {} at no load, outside the band itself: {} gets {shown}, the limit is {limit}; {} in all.",
+            cx.name(source),
+            crate::units::volts(volts),
+            cx.name(worst.id),
+            words::count(all.len(), "appliance", "appliances"),
+        );
+        let others = all.iter().map(|o| o.id).filter(|&id| id != worst.id);
+        let parts = std::iter::once(worst.id).chain(others).chain([source]);
+        report.add(INFO.finding(parts, message).measured(worst.volts, worst.edge, "V"));
+    }
+}

@@ -1,0 +1,90 @@
+//! A breaker carries more than its rating.
+//!
+//! # What it finds
+//! A breaker or fuse whose current in this condition is above its rated current.
+//!
+//! # Why it matters
+//! It will trip, sooner or later, mostly at the wrong moment. Until then it runs hot.
+//!
+//! # Source of the limit
+//! UL 489 and IEC 60898-1: a breaker holds its rated current. A US breaker trips within the hour at 135 %, an IEC
+//! breaker at 145 %; between the rating and there it may trip.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120V60Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,30,3000,,
+//! Q1,breaker,G1,10,,none,
+//! E1,appliance,Q1,,1200.001,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,16,,,
+//! Q1,breaker,X1,10,,none,
+//! E1,appliance,Q1,,2300.001,none,
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,30,3000,,
+//! Q1,breaker,G1,10,,none,
+//! E1,appliance,Q1,,1200,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,16,,,
+//! Q1,breaker,X1,10,,none,
+//! E1,appliance,Q1,,2300,none,
+//! ```
+//!
+//! # Cure
+//! Less load on the circuit, or the load split over two circuits. A larger breaker only where every cable and outlet
+//! behind it is known to carry it.
+
+use super::overloaded;
+use crate::installation::Trip;
+use crate::survey::rules::prelude::*;
+
+rule! {
+    id: "breaker-overload",
+    severity: Severity::Warning,
+    sets: BOTH,
+    demand: "A breaker carries no more than its rated current.",
+    source: "UL 489; IEC 60898-1",
+    mark: Mark::Read,
+    cure: Cure::Words("Run less at once on this circuit, or split it over two circuits."),
+    needs_figures: true,
+}
+
+/// The current, as a multiple of the rating, at which a breaker trips within the hour; up to 50 A (US) or 63 A (IEC).
+fn surely_trips(trip: Trip) -> Option<f64> {
+    match trip {
+        Trip::Us => Some(1.35),
+        Trip::B | Trip::C | Trip::D => Some(1.45),
+        Trip::Fuse => None,
+    }
+}
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    let breakers = cx.of_kind(PartKind::Breaker).filter(|(id, _)| cx.is_fed(*id));
+    let breakers: Vec<_> = breakers.map(|(id, part)| (id, part.rating_a, cx.amps(id))).collect();
+    for found in overloaded(cx, report, &INFO, breakers) {
+        let trip = cx.part(found.part).map(|p| p.trip(cx.system()));
+        let small = found.rating_a <= if matches!(trip, Some(Trip::Us)) { 50.0 } else { 63.0 };
+        let within_the_hour = trip.and_then(surely_trips).is_some_and(|k| found.amps >= k * found.rating_a) && small;
+        let outcome = if within_the_hour { "It will trip within the hour." } else { "It may trip." };
+        let (amps, rating) = words::pair(found.amps, found.rating_a, "A");
+        let message = format!(
+            "{} carries {amps}; it is rated {rating} ({}). {outcome}",
+            cx.name(found.part),
+            words::share(found.amps, found.rating_a)
+        );
+        report.add(INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A"));
+    }
+}

@@ -1,0 +1,3 @@
+//! Rules about where things are.
+
+pub(super) mod portable_set_aboard;

@@ -1,0 +1,120 @@
+//! A cable without overcurrent protection at its source end.
+//!
+//! # What it finds
+//! A cable that leaves a shore inlet and reaches a panel with several circuits, an outlet or an appliance with no breaker
+//! on the way: the only device is ashore, and it belongs to the dock. Where a generator's or inverter's own breaker is
+//! not known and no other follows, the check cannot be made and says so.
+//!
+//! # Why it matters
+//! A short circuit then feeds as much as the dock can give into a cable in the boat until it burns.
+//!
+//! # Source of the limit
+//! 33 CFR 183.455(a) and (b): a breaker or fuse in each ungrounded conductor at the source of power; 46 CFR 183.390(c):
+//! a breaker for the shore connection; ISO 13297 13.2.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,30,,,
+//! A1,panel,X1,,,10 AWG,2
+//! Q1,breaker,A1,15,,none,
+//! Q2,breaker,A1,15,,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,16,,,
+//! R1,galvanic-isolator,X1,,,2.5 mm2,1
+//! E1,appliance,R1,,500,1.5 mm2,4
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,30,,,
+//! Q3,breaker,X1,30,,10 AWG,2
+//! A1,panel,Q3,,,10 AWG,2
+//! Q1,breaker,A1,15,,none,
+//! Q2,breaker,A1,15,,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,16,,,
+//! A1,panel,X1,,,2.5 mm2,1
+//! Q1,breaker,A1,16,,none,
+//! E1,appliance,Q1,,500,1.5 mm2,4
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,20,2000,,
+//! E1,appliance,G1,,500,14 AWG,4
+//! ```
+//!
+//! # Cure
+//! A main breaker at the source end, of the rating that the cable and the inlet carry: for the electrician.
+
+use crate::survey::GuardKind;
+use crate::survey::rules::prelude::*;
+
+rule! {
+    id: "cable-unprotected",
+    severity: Severity::Warning,
+    sets: BOTH,
+    demand: "Every cable has a breaker or fuse at its source end.",
+    source: "33 CFR 183.455(a) and (b)(1); 46 CFR 183.390(c); ISO 13297:2020 13.2",
+    mark: Mark::Read,
+    cure: Cure::Words("For the electrician: a breaker at the source end, rated no higher than cable and inlet carry."),
+    needs_figures: false,
+}
+
+/// How many cables leave a part towards something that draws or feeds on.
+fn ways_on(cx: &Context<'_>, id: PartId) -> usize {
+    let towards = cx.leaving(id).iter().filter_map(|&c| cx.cable(c)).map(|c| cx.kind(c.to));
+    towards.filter(|kind| !matches!(kind, Some(PartKind::PolarityIndicator))).count()
+}
+
+/// True where current arrives at something that should already be behind a breaker.
+fn wants_protection(cx: &Context<'_>, id: PartId) -> bool {
+    match cx.kind(id) {
+        Some(PartKind::Outlet | PartKind::Appliance) => true,
+        Some(PartKind::Panel) => ways_on(cx, id) > 1,
+        _ => false,
+    }
+}
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    for (id, cable) in cx.cables() {
+        if !wants_protection(cx, cable.to) {
+            continue;
+        }
+        // Only where a run begins: what lies behind a panel that has its finding needs none of its own.
+        if cx.kind(cable.from).is_some_and(|k| matches!(k, PartKind::Panel)) && wants_protection(cx, cable.from) {
+            continue;
+        }
+        for guard in cx.guards_behind(cable.from) {
+            match (guard.kind, guard.rating_a) {
+                (GuardKind::Shore, _) => {
+                    let message = format!(
+                        "No breaker lies between {} and {}: the only device is ashore.",
+                        cx.name(guard.part),
+                        cx.name(cable.to)
+                    );
+                    report.add(INFO.finding([cable.to, guard.part], message).on([id]));
+                }
+                (GuardKind::Own, None) => report.not_checked(
+                    &INFO,
+                    [cable.to],
+                    format!(
+                        "whether {} has a breaker of its own is not known, and none lies between",
+                        cx.tag(guard.part)
+                    ),
+                ),
+                _ => {}
+            }
+        }
+    }
+}

@@ -1,0 +1,51 @@
+//! Wording that rules share: figures against limits, lists of tags.
+
+use super::context::Context;
+use crate::installation::PartId;
+use crate::units::trimmed;
+
+/// A figure against its limit in one unit, with as many decimals as it takes to tell them apart: `10.3 A`, `10 A`.
+pub(super) fn pair(figure: f64, limit: f64, unit: &str) -> (String, String) {
+    let few = if figure.abs() >= 1000.0 { 0 } else { 1 };
+    let decimals = (few..=9).find(|&d| trimmed(figure, d) != trimmed(limit, d)).unwrap_or(few);
+    (format!("{} {unit}", trimmed(figure, decimals)), format!("{} {unit}", trimmed(limit, decimals)))
+}
+
+/// Share of a limit for a sentence: `103 %`, with decimals only where rounding would hide that it is above.
+pub(super) fn share(figure: f64, limit: f64) -> String {
+    let percent = figure / limit * 100.0;
+    let decimals = (0..=6).find(|&d| trimmed(percent, d) != "100").unwrap_or(0);
+    format!("{} %", trimmed(percent, decimals))
+}
+
+/// Tags for a sentence: `Q1`, `Q1 and Q2`, `Q1, Q2 and 7 more`.
+pub(super) fn tags(cx: &Context<'_>, parts: &[PartId]) -> String {
+    const MOST: usize = 6;
+    let shown: Vec<&str> = parts.iter().take(MOST).map(|&p| cx.tag(p)).collect();
+    let hidden = parts.len() - shown.len();
+    match (shown.as_slice(), hidden) {
+        ([], _) => "nothing".to_owned(),
+        ([one], 0) => (*one).to_owned(),
+        ([most @ .., last], 0) => format!("{} and {last}", most.join(", ")),
+        (all, _) => format!("{} and {hidden} more", all.join(", ")),
+    }
+}
+
+/// `1 part`, `3 parts`.
+pub(super) fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{pair, share};
+
+    #[test]
+    fn a_figure_just_above_its_limit_can_be_told_from_it() {
+        assert_eq!(pair(10.3, 10.0, "A"), ("10.3 A".to_owned(), "10 A".to_owned()));
+        assert_eq!(pair(10.001, 10.0, "A"), ("10.001 A".to_owned(), "10 A".to_owned()));
+        assert_eq!(pair(2100.4, 2000.0, "W"), ("2100 W".to_owned(), "2000 W".to_owned()));
+        assert_eq!(share(10.3, 10.0), "103 %");
+        assert_eq!(share(10.01, 10.0), "100.1 %");
+    }
+}
