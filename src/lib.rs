@@ -9,6 +9,7 @@ pub mod app;
 pub mod diagram;
 pub mod installation;
 pub mod network;
+pub mod store;
 pub mod survey;
 pub mod tables;
 pub mod units;

@@ -8,6 +8,7 @@ use super::kind::{Feeds, PartKind};
 use super::part::{Origin, Part, Place};
 use super::property::Property;
 use super::system::{ResistanceBasis, RuleSet, System};
+use super::values::valid_tag;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use thiserror::Error;
@@ -384,6 +385,7 @@ impl Installation {
             Edit::ReplacePart { id, part } => {
                 let place = self.parts.get(id).ok_or_else(|| gone("the part"))?.place;
                 let mut part = (**part).clone();
+                part.tag = part.tag.trim().to_owned();
                 self.check_tag(&part.tag, Some(*id))?;
                 part.place = place;
                 let label = format!("change of {}", part.tag);
@@ -501,9 +503,8 @@ impl Installation {
     }
 
     fn check_tag(&self, tag: &str, own: Option<PartId>) -> Result<(), EditError> {
-        if tag.trim().is_empty() || tag.contains('|') {
-            let message = "a tag needs at least one character and no “|”, such as Q3".to_owned();
-            return Err(EditError::BadValue { property: "tag", message });
+        if let Err(error) = valid_tag(tag) {
+            return Err(EditError::BadValue { property: "tag", message: error.to_string() });
         }
         match self.part_by_tag(tag) {
             Some(other) if Some(other) != own => {
@@ -520,6 +521,7 @@ impl Installation {
             return Err(EditError::NotFinite);
         }
         let mut part = part.clone();
+        part.tag = part.tag.trim().to_owned();
         if part.tag.is_empty() {
             part.tag = self.free_tag(part.kind, part.load_kind);
         }

@@ -174,6 +174,20 @@ impl PartKind {
         self.info().properties
     }
 
+    /// True where the circuit list's column may hold a value for this kind: what applies, and what the list's own words
+    /// do not keep to certain kinds, such as the rating of a panel or the protection of any part. A value that does not
+    /// apply is kept, and has no effect.
+    #[must_use]
+    pub fn may_have(self, property: P) -> bool {
+        match property {
+            P::Tag | P::Label | P::Pf | P::LoadKind | P::Cycles | P::Continuous | P::Lighting | P::Duty => true,
+            P::Poles | P::Trip | P::Protection | P::Leg | P::MustRun => true,
+            P::RatingA => self != Self::Appliance,
+            P::StartW | P::StartVa if self.is_source() => true,
+            _ => self.properties().contains(&property),
+        }
+    }
+
     /// True for shore inlet, generator and inverter.
     #[must_use]
     pub const fn is_source(self) -> bool {

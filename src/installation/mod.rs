@@ -26,4 +26,4 @@ pub use kind::{Feeds, PartKind};
 pub use part::{Fuel, Leg, LoadKind, Origin, Part, Place, Protection, Trip};
 pub use property::Property;
 pub use system::{ResistanceBasis, RuleSet, System};
-pub use values::{ValueError, with_unit};
+pub use values::{ValueError, valid_tag, with_unit};

@@ -118,6 +118,19 @@ fn fuel_curve(text: &str) -> Result<Vec<(f64, f64)>, ValueError> {
     Ok(points)
 }
 
+/// Reads a tag: at least one character, none of them a control character or `|`, and not the word `off`, which in a
+/// circuit list means that no source feeds.
+///
+/// # Errors
+/// Names what was found and what would be valid.
+pub fn valid_tag(text: &str) -> Result<String, ValueError> {
+    let tag = text.trim();
+    if tag.is_empty() || tag.contains('|') || tag.chars().any(char::is_control) || tag.eq_ignore_ascii_case("off") {
+        return Err(bad(text, "at least one character, no “|”, no line break and not the word off, such as Q3"));
+    }
+    Ok(tag.to_owned())
+}
+
 impl P {
     /// Name on screen and paper, lower case.
     #[must_use]
@@ -205,18 +218,19 @@ impl Part {
     /// # Errors
     /// Names what was found and what would be valid; the part is unchanged then.
     pub fn set(&mut self, property: P, text: &str, system: System) -> Result<(), ValueError> {
-        let applies = matches!(property, P::Tag | P::Label) || self.kind.properties().contains(&property);
-        if !applies {
+        if !self.kind.may_have(property) {
             return Err(ValueError::NotApplicable { kind: self.kind.name(), property: property.name() });
         }
+        self.set_any(property, text, system)
+    }
+
+    /// Like [`Self::set`], but takes a property that does not apply to the kind as well: what a file holds is kept.
+    ///
+    /// # Errors
+    /// Names what was found and what would be valid; the part is unchanged then.
+    pub fn set_any(&mut self, property: P, text: &str, system: System) -> Result<(), ValueError> {
         match property {
-            P::Tag => {
-                let tag = text.trim();
-                if tag.is_empty() || tag.contains('|') || tag.chars().any(char::is_control) {
-                    return Err(bad(text, "at least one character and no “|”, such as Q3"));
-                }
-                tag.clone_into(&mut self.tag);
-            }
+            P::Tag => self.tag = valid_tag(text)?,
             P::Label => text.trim().clone_into(&mut self.label),
             P::Volts => self.volts = positive(text, Quantity::Volts)?,
             P::RunW => self.run_w = self.running_power(text, system)?,
@@ -257,7 +271,8 @@ impl Part {
             && amps <= MOST
         {
             let lines = if self.leg == Some(Leg::L1L2) { 2.0 } else { 1.0 };
-            return Ok(Some(amps * system.nominal_v() * lines * self.pf()));
+            let watts = amps * system.nominal_v() * lines * self.pf();
+            return if watts <= MOST { Ok(Some(watts)) } else { Err(bad(text, VALID)) };
         }
         figure(text, Quantity::Watts, Low::Above(0.0), MOST, VALID)
     }

@@ -1,0 +1,85 @@
+//! The columns of a circuit list.
+
+use crate::installation::{Conductor, PartKind, Property};
+
+/// A column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Column {
+    /// What a part is.
+    Kind,
+    /// Tags of the parts upstream, separated by `|`.
+    FedFrom,
+    /// The kind of space that the part is in.
+    Space,
+    /// Switched on or closed.
+    On,
+    /// A property of the part or its feeding cable.
+    Of(Property),
+}
+
+impl Column {
+    /// All columns, in the order in which they are written.
+    pub const ALL: [Self; 34] = [
+        Self::Of(Property::Tag),
+        Self::Kind,
+        Self::Of(Property::Label),
+        Self::FedFrom,
+        Self::Space,
+        Self::Of(Property::Through),
+        Self::Of(Property::Volts),
+        Self::Of(Property::RunW),
+        Self::Of(Property::StartW),
+        Self::Of(Property::Pf),
+        Self::Of(Property::StartVa),
+        Self::Of(Property::LoadKind),
+        Self::Of(Property::Cycles),
+        Self::Of(Property::Continuous),
+        Self::Of(Property::Lighting),
+        Self::Of(Property::Duty),
+        Self::Of(Property::ChargeW),
+        Self::Of(Property::RatingA),
+        Self::Of(Property::Poles),
+        Self::Of(Property::Trip),
+        Self::Of(Property::Protection),
+        Self::Of(Property::Leg),
+        Self::Of(Property::Bonded),
+        Self::Of(Property::Portable),
+        Self::Of(Property::Conductor),
+        Self::Of(Property::LengthM),
+        Self::Of(Property::InsulationC),
+        Self::Of(Property::Bundled),
+        Self::Of(Property::Sheathed),
+        Self::On,
+        Self::Of(Property::MustRun),
+        Self::Of(Property::Fuel),
+        Self::Of(Property::TankL),
+        Self::Of(Property::FuelCurve),
+    ];
+
+    /// The name in the header row.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Kind => "kind",
+            Self::FedFrom => "fed_from",
+            Self::Space => "space",
+            Self::On => "on",
+            Self::Of(property) => property.slug(),
+        }
+    }
+
+    /// The column of this name.
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|c| c.name() == name)
+    }
+}
+
+/// The conductor that an empty cell stands for: there is none to a source, from a panel to a breaker, to a polarity
+/// indicator and from an outlet to an appliance; else it is not known.
+pub(super) fn usual_conductor(from: PartKind, to: PartKind) -> Conductor {
+    if to.is_source() { Conductor::None } else { crate::installation::Installation::usual_conductor(from, to) }
+}
+
+/// The word for a conductor of unknown size where an empty cell would mean that there is none.
+pub(super) const UNKNOWN: &str = "unknown";

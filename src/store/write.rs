@@ -1,0 +1,172 @@
+//! From the document to the JSON of the file.
+
+use super::format::{Shape, VERSION, part_properties, shape, title_fields};
+use crate::installation::{Cable, CableData, Condition, Extra, Installation, Origin, Part, Place, Property, Space};
+use serde_json::{Map, Number, Value};
+use std::collections::BTreeMap;
+
+/// The file as JSON.
+///
+/// # Errors
+/// Names the place of a figure that is not finite, which JSON cannot hold.
+pub(super) fn to_json(installation: &Installation) -> Result<Value, String> {
+    let mut top = Map::new();
+    top.insert("version".to_owned(), VERSION.into());
+    text(&mut top, "name", &installation.name);
+    top.insert("system".to_owned(), installation.system.slug().into());
+    top.insert("rules".to_owned(), installation.rules.slug().into());
+    top.insert("resistance".to_owned(), installation.resistance.slug().into());
+    let mut title = Map::new();
+    for (name, value) in title_fields(&mut installation.title.clone()) {
+        text(&mut title, name, value);
+    }
+    if !title.is_empty() {
+        top.insert("title".to_owned(), title.into());
+    }
+    let parts: Result<Vec<Value>, String> =
+        installation.parts.iter().map(|(id, part)| part_json(id.number(), part)).collect();
+    top.insert("parts".to_owned(), parts?.into());
+    let cables: Result<Vec<Value>, String> =
+        installation.cables.iter().map(|(id, cable)| cable_json(id.number(), cable)).collect();
+    top.insert("cables".to_owned(), cables?.into());
+    let spaces: Result<Vec<Value>, String> =
+        installation.spaces.iter().map(|(id, space)| space_json(id.number(), space)).collect();
+    top.insert("spaces".to_owned(), spaces?.into());
+    let conditions: Vec<Value> = installation.conditions.iter().map(condition_json).collect();
+    top.insert("conditions".to_owned(), conditions.into());
+    top.insert("next_id".to_owned(), installation.next_id.into());
+    Ok(with_extra(top, &installation.extra))
+}
+
+fn text(object: &mut Map<String, Value>, name: &str, value: &str) {
+    if !value.is_empty() {
+        object.insert(name.to_owned(), value.into());
+    }
+}
+
+fn with_extra(mut object: Map<String, Value>, extra: &Extra) -> Value {
+    for (name, value) in extra {
+        object.entry(name.clone()).or_insert_with(|| value.clone());
+    }
+    object.into()
+}
+
+/// A number as JSON; whole numbers without a decimal point.
+fn number(value: f64, place: &str) -> Result<Value, String> {
+    const WHOLE: f64 = 9_007_199_254_740_992.0; // 2^53
+    if value.fract() == 0.0 && value.abs() < WHOLE {
+        return Ok((value as i64).into());
+    }
+    Number::from_f64(value).map(Value::Number).ok_or_else(|| format!("{place} is not a finite number"))
+}
+
+/// A property in its JSON shape; `None` where it is left out.
+fn property_json(property: Property, value: &str, place: &str) -> Result<Option<Value>, String> {
+    if value.is_empty() {
+        return Ok(None);
+    }
+    let figure = |text: &str| -> Result<Value, String> {
+        number(text.parse::<f64>().map_err(|_| format!("{place} is not a number"))?, place)
+    };
+    Ok(Some(match shape(property) {
+        Shape::Number => figure(value)?,
+        Shape::Flag => Value::Bool(value == "yes"),
+        Shape::Text => value.into(),
+        Shape::Curve => {
+            let mut points = Vec::new();
+            for point in value.split('|') {
+                let (load, rate) = point.split_once(':').ok_or_else(|| format!("{place} is not a list of points"))?;
+                points.push(Value::Array(vec![figure(load)?, figure(rate)?]));
+            }
+            points.into()
+        }
+    }))
+}
+
+fn origins_json(object: &mut Map<String, Value>, origins: &BTreeMap<Property, Origin>) {
+    if !origins.is_empty() {
+        let map: Map<String, Value> =
+            origins.iter().map(|(property, origin)| (property.slug().to_owned(), origin.slug().into())).collect();
+        object.insert("origins".to_owned(), map.into());
+    }
+}
+
+fn part_json(id: u32, part: &Part) -> Result<Value, String> {
+    let place = format!("part {}", part.tag);
+    let mut object = Map::new();
+    object.insert("id".to_owned(), id.into());
+    object.insert("tag".to_owned(), part.tag.as_str().into());
+    object.insert("kind".to_owned(), part.kind.slug().into());
+    text(&mut object, "label", &part.label);
+    match part.place {
+        Place::At(p) => {
+            let at = vec![number(p.x, &place)?, number(p.y, &place)?];
+            object.insert("at".to_owned(), at.into());
+        }
+        Place::In(kind) => {
+            object.insert("in".to_owned(), kind.slug().into());
+        }
+    }
+    let blank = Part::new(part.kind, "", part.place);
+    for property in part_properties() {
+        let value = part.get(property);
+        if value != blank.get(property)
+            && let Some(json) = property_json(property, &value, &format!("{place}, {}", property.slug()))?
+        {
+            object.insert(property.slug().to_owned(), json);
+        }
+    }
+    if part.cord != CableData::none() {
+        let mut cord = Map::new();
+        cable_data(&mut cord, &part.cord, &format!("the cord of {}", part.tag))?;
+        object.insert("cord".to_owned(), cord.into());
+    }
+    origins_json(&mut object, &part.origins);
+    Ok(with_extra(object, &part.extra))
+}
+
+fn cable_data(object: &mut Map<String, Value>, data: &CableData, place: &str) -> Result<(), String> {
+    let blank = CableData::unknown();
+    for &property in Property::OF_CABLE {
+        let value = data.get(property);
+        if value != blank.get(property)
+            && let Some(json) = property_json(property, &value, &format!("{place}, {}", property.slug()))?
+        {
+            object.insert(property.slug().to_owned(), json);
+        }
+    }
+    Ok(())
+}
+
+fn cable_json(id: u32, cable: &Cable) -> Result<Value, String> {
+    let mut object = Map::new();
+    object.insert("id".to_owned(), id.into());
+    text(&mut object, "tag", &cable.tag);
+    object.insert("from".to_owned(), cable.from.number().into());
+    object.insert("to".to_owned(), cable.to.number().into());
+    cable_data(&mut object, &cable.data, &format!("cable {id}"))?;
+    origins_json(&mut object, &cable.origins);
+    Ok(with_extra(object, &cable.extra))
+}
+
+fn space_json(id: u32, space: &Space) -> Result<Value, String> {
+    let place = format!("space {}", space.name);
+    let mut object = Map::new();
+    object.insert("id".to_owned(), id.into());
+    object.insert("kind".to_owned(), space.kind.slug().into());
+    text(&mut object, "name", &space.name);
+    let (min, max) = (space.rect.min, space.rect.max);
+    let rect: Result<Vec<Value>, String> = [min.x, min.y, max.x, max.y].iter().map(|&v| number(v, &place)).collect();
+    object.insert("rect".to_owned(), rect?.into());
+    Ok(with_extra(object, &space.extra))
+}
+
+fn condition_json(condition: &Condition) -> Value {
+    let mut object = Map::new();
+    object.insert("name".to_owned(), condition.name.as_str().into());
+    let feeding: Vec<Value> = condition.feeding.iter().map(|id| id.number().into()).collect();
+    object.insert("feeding".to_owned(), feeding.into());
+    let off: Vec<Value> = condition.off.iter().map(|id| id.number().into()).collect();
+    object.insert("off".to_owned(), off.into());
+    with_extra(object, &condition.extra)
+}

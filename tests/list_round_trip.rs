@@ -1,0 +1,78 @@
+//! Circuit lists: what is exported imports again as the same electrical installation, and nothing makes the reader panic.
+
+mod support;
+
+use hullwire::store::list::{Column, export, import};
+use proptest::prelude::*;
+
+fn check_round_trip(installation: &hullwire::installation::Installation) {
+    let list = export(installation, 0);
+    let again = match import(&list) {
+        Ok(again) => again.installation,
+        Err(problems) => {
+            let problems: Vec<String> = problems.iter().map(ToString::to_string).collect();
+            panic!("{}\n{list}", problems.join("\n"));
+        }
+    };
+    assert_eq!(support::electrical(installation), support::electrical(&again), "\n{list}");
+    assert_eq!(export(&again, 0), list);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 400, ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_is_exported_imports_again(installation in support::installation()) {
+        check_round_trip(&installation);
+    }
+
+    #[test]
+    fn any_text_is_read_or_refused(text in "\\PC{0,80}|[#a-z:,\"\n\r|0-9 ]{0,200}") {
+        let _ = import(&text);
+    }
+
+    #[test]
+    fn rows_of_anything_are_read_or_refused(
+        rows in prop::collection::vec(prop::collection::vec(cell(), 0..8), 0..8),
+        head in prop::collection::vec(prop::sample::select(Column::ALL.to_vec()), 1..8),
+    ) {
+        let mut text = "# system: 120/240V60Hz\ntag,kind,fed_from".to_owned();
+        for column in head {
+            text += &format!(",{}", column.name());
+        }
+        for row in rows {
+            text += &format!("\n{}", row.join(","));
+        }
+        if let Err(problems) = import(&text) {
+            let last = text.lines().count();
+            for problem in problems {
+                prop_assert!(problem.line.is_some_and(|l| l >= 1 && l <= last), "{problem}");
+                prop_assert!(!problem.found.is_empty() && !problem.valid.is_empty());
+            }
+        }
+    }
+}
+
+fn cell() -> impl Strategy<Value = String> {
+    prop_oneof![
+        Just(String::new()),
+        "[A-C][1-3]",
+        prop::sample::select(vec!["panel", "selector", "breaker", "appliance", "shore-inlet", "inverter", "none"])
+            .prop_map(str::to_owned),
+        "-?[0-9]{1,4}(\\.[0-9]{1,3})?",
+        prop::sample::select(vec![
+            "12 AWG",
+            "2.5 mm2",
+            "yes",
+            "no",
+            "A1|B2",
+            "1|2|3",
+            "1e999",
+            "NaN",
+            "\"q\"\"\"",
+            "\""
+        ])
+        .prop_map(str::to_owned),
+        "\\PC{0,6}",
+    ]
+}
