@@ -8,6 +8,7 @@
 pub mod app;
 pub mod diagram;
 pub mod installation;
+pub mod loads;
 pub mod network;
 pub mod store;
 pub mod survey;

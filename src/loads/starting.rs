@@ -1,0 +1,367 @@
+//! Starting: "some run, and one more starts", in three forms.
+//!
+//! Watts are sums of the appliances' rated running and starting watts, cable losses aside; volt-amperes are judged beside
+//! them where both the appliance and the source state them, watts and vars added as phasors.
+
+use crate::installation::{Installation, LoadKind, PartId, PartKind, System};
+use crate::network::{Reach, Solution};
+use crate::units::above;
+
+/// Locked-rotor over full-load current of a small single-phase motor, for an estimate where no starting figure is known.
+/// Source: NEC (NFPA 70) Tables 430.248 and 430.251(A), whose single-phase figures stand at six to one (read).
+pub const ESTIMATED_START_MULTIPLE: f64 = 6.0;
+
+/// What a source would have to deliver, and whether its peak rating covers it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Peaks {
+    /// Watts of all that runs on the source.
+    pub running_w: Option<f64>,
+    /// Peak watts in the order that needs the least; `None` where a motor's starting watts are not known.
+    pub best_order_w: Option<f64>,
+    /// Running total plus the largest increment of what cycles; `None` where nothing cycles or one is not known.
+    pub worst_restart_w: Option<f64>,
+    /// Peak watts where everything starts at once.
+    pub all_at_once_w: Option<f64>,
+    /// An order that needs the least peak: largest (start − run) first.
+    pub order: Vec<PartId>,
+    /// What makes the worst restart.
+    pub worst_restart: Option<PartId>,
+    /// Whether some order stays within the peak rating, in watts and, where known, in volt-amperes.
+    pub starts_best_order: Option<bool>,
+    /// Whether the worst restart stays within it; `None` where nothing cycles.
+    pub starts_worst_restart: Option<bool>,
+    /// Whether all at once stays within it.
+    pub starts_all_at_once: Option<bool>,
+    /// True where volt-amperes could not be judged for want of a figure.
+    pub by_watts_only: bool,
+    /// Motors whose starting watts are not known, each with six times its running watts as an estimate.
+    pub estimated: Vec<(PartId, f64)>,
+    /// Appliances whose running watts are not known: counted as 0 W.
+    pub unknown: Vec<PartId>,
+}
+
+/// One appliance that runs on the source.
+#[derive(Clone, Copy, Debug)]
+struct Load {
+    part: PartId,
+    run_w: f64,
+    run_var: f64,
+    start_w: f64,
+    /// Reactive power while starting; `None` where starting volt-amperes are not known.
+    start_var: Option<f64>,
+    cycles: bool,
+}
+
+impl Load {
+    fn increment(&self) -> f64 {
+        (self.start_w - self.run_w).max(0.0)
+    }
+}
+
+fn vars(watts: f64, pf: f64) -> f64 {
+    watts * pf.acos().tan()
+}
+
+fn load(installation: &Installation, id: PartId, peaks: &mut Peaks, system: System) -> Option<Load> {
+    let part = installation.parts.get(&id)?;
+    let Some(run_w) = part.run_w else {
+        peaks.unknown.push(id);
+        return None;
+    };
+    let start_w = part.start_w(system).unwrap_or_else(|| {
+        peaks.estimated.push((id, ESTIMATED_START_MULTIPLE * run_w));
+        run_w
+    });
+    let run_var = vars(run_w, part.pf());
+    let steady = part.load_kind != LoadKind::Motor && start_w <= run_w;
+    let start_var = match part.start_va {
+        Some(va) => Some((va * va - start_w * start_w).max(0.0).sqrt()),
+        None if steady => Some(run_var),
+        None => None,
+    };
+    Some(Load { part: id, run_w, run_var, start_w, start_var, cycles: part.cycles })
+}
+
+/// The peak ratings that an order has to stay within.
+struct Limits {
+    watts: Option<f64>,
+    va: Option<f64>,
+}
+
+impl Limits {
+    fn holds(&self, watts: f64, var: Option<f64>) -> Option<bool> {
+        let by_watts = !above(watts, self.watts?);
+        Some(match (self.va, var) {
+            (Some(limit), Some(var)) => by_watts && !above(watts.hypot(var), limit),
+            _ => by_watts,
+        })
+    }
+
+    /// Whether some order stays within the limits. Exact: of a set that runs, anything that can start with all the others
+    /// running may as well start last, since every sum only grows.
+    fn some_order(&self, loads: &[Load], base: (f64, f64), vars_known: bool) -> Option<bool> {
+        self.watts?;
+        let mut left = loads.to_vec();
+        while !left.is_empty() {
+            let running = left.iter().fold(base, |(w, q), l| (w + l.run_w, q + l.run_var));
+            let last = left.iter().position(|l| {
+                let watts = running.0 - l.run_w + l.start_w.max(l.run_w);
+                let var = l.start_var.filter(|_| vars_known).map(|q| running.1 - l.run_var + q.max(l.run_var));
+                self.holds(watts, var) == Some(true)
+            });
+            match last {
+                Some(i) => left.swap_remove(i),
+                None => return Some(false),
+            };
+        }
+        self.holds(base.0, vars_known.then_some(base.1))
+    }
+}
+
+/// The three peaks of a source that feeds, for what is switched on and fed from it. Time: O(n²) in the appliances on it.
+#[must_use]
+pub fn peaks(installation: &Installation, solution: &Solution, source: PartId) -> Peaks {
+    let system = installation.system;
+    let mut peaks = Peaks::default();
+    let Some(rated) = installation.parts.get(&source) else { return peaks };
+    if !solution.converged {
+        return peaks;
+    }
+    let mut loads = Vec::new();
+    let mut base = (0.0, 0.0);
+    for &id in &solution.walk.order {
+        if solution.walk.reach.get(&id) != Some(&Reach::Fed(source)) || id == source {
+            continue;
+        }
+        match installation.parts.get(&id) {
+            Some(p) if p.kind == PartKind::Appliance && installation.is_on(id, solution.walk.condition) => {
+                loads.extend(load(installation, id, &mut peaks, system));
+            }
+            // An inverter-charger that passes its input through draws its charger's watts besides.
+            Some(p) if p.kind == PartKind::Inverter => {
+                base.0 += p.charge_w;
+                base.1 += vars(p.charge_w, p.pf());
+            }
+            _ => {}
+        }
+    }
+    loads.sort_by(|a, b| b.increment().total_cmp(&a.increment()).then(a.part.cmp(&b.part)));
+    peaks.order = loads.iter().map(|l| l.part).collect();
+    let total = loads.iter().fold(base, |(w, q), l| (w + l.run_w, q + l.run_var));
+    peaks.running_w = Some(total.0);
+
+    let limits = Limits { watts: rated.start_w(system), va: rated.start_va };
+    let vars_known = loads.iter().all(|l| l.start_var.is_some());
+    peaks.by_watts_only = limits.va.is_none() || !vars_known;
+    if !peaks.estimated.is_empty() {
+        return peaks;
+    }
+    let mut running = base.0;
+    let mut best = base.0;
+    for l in &loads {
+        best = f64::max(best, running + l.start_w.max(l.run_w));
+        running += l.run_w;
+    }
+    peaks.best_order_w = Some(best);
+    let at_once = loads.iter().fold(base.0, |w, l| w + l.start_w.max(l.run_w));
+    let at_once_var =
+        loads.iter().map(|l| l.start_var.map(|q| q.max(l.run_var))).sum::<Option<f64>>().map(|q| q + base.1);
+    peaks.all_at_once_w = Some(at_once);
+    peaks.starts_best_order = limits.some_order(&loads, base, vars_known);
+    peaks.starts_all_at_once = limits.holds(at_once, at_once_var);
+
+    if let Some(worst) = loads.iter().filter(|l| l.cycles).max_by(|a, b| a.increment().total_cmp(&b.increment())) {
+        peaks.worst_restart = Some(worst.part);
+        peaks.worst_restart_w = Some(total.0 + worst.increment());
+        // The worst in watts need not be the worst in volt-amperes: each restart is judged.
+        peaks.starts_worst_restart = loads
+            .iter()
+            .filter(|l| l.cycles)
+            .map(|l| limits.holds(total.0 + l.increment(), l.start_var.map(|q| total.1 - l.run_var + q.max(l.run_var))))
+            .try_fold(true, |all, one| one.map(|o| all && o));
+    }
+    if !peaks.unknown.is_empty() {
+        // What is counted as 0 W can only make it worse: "no" stands, "yes" is not known.
+        for verdict in [&mut peaks.starts_best_order, &mut peaks.starts_worst_restart, &mut peaks.starts_all_at_once] {
+            *verdict = verdict.filter(|starts| !starts);
+        }
+    }
+    peaks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::{Part, Place, Point, System};
+    use crate::network::Walk;
+    use std::sync::Arc;
+
+    /// A source with appliances straight on it: (run W, start W, cycles).
+    fn on_one_source(start_w: Option<f64>, loads: &[(f64, Option<f64>, bool)]) -> (Installation, Solution, PartId) {
+        let mut installation = Installation::new(System::TwoWire120);
+        let mut part = Part::new(PartKind::Generator, "G1", Place::At(Point::default()));
+        part.start_w = start_w;
+        part.run_w = Some(5000.0);
+        let source = installation.add_part(part);
+        let mut walk = Walk { roots: vec![source], order: vec![source], ..Walk::default() };
+        walk.reach.insert(source, Reach::Fed(source));
+        for (i, &(run, start, cycles)) in loads.iter().enumerate() {
+            let mut part = Part::new(PartKind::Appliance, format!("E{i}"), Place::At(Point::default()));
+            part.run_w = Some(run);
+            part.start_w = start;
+            part.cycles = cycles;
+            part.load_kind = LoadKind::Motor;
+            let id = installation.add_part(part);
+            walk.order.push(id);
+            walk.reach.insert(id, Reach::Fed(source));
+        }
+        (installation, Solution { walk, converged: true, ..Solution::default() }, source)
+    }
+
+    fn peaks_of(start_w: f64, loads: &[(f64, f64, bool)]) -> Peaks {
+        let loads: Vec<_> = loads.iter().map(|&(r, s, c)| (r, Some(s), c)).collect();
+        let (installation, solution, source) = on_one_source(Some(start_w), &loads);
+        peaks(&installation, &solution, source)
+    }
+
+    /// Worked example start-order: all permutations, derived.
+    #[test]
+    fn largest_increment_first_needs_the_least() {
+        let p = peaks_of(4000.0, &[(1000.0, 4000.0, true), (800.0, 2600.0, true), (600.0, 600.0, true)]);
+        assert_eq!(p.best_order_w, Some(4000.0));
+        assert_eq!(p.worst_restart_w, Some(5400.0));
+        assert_eq!(p.running_w, Some(2400.0));
+        assert_eq!(p.all_at_once_w, Some(7200.0));
+        assert_eq!(
+            (p.starts_best_order, p.starts_worst_restart, p.starts_all_at_once),
+            (Some(true), Some(false), Some(false))
+        );
+    }
+
+    /// Worked example start-order-cycling: all is well until the thermostat calls.
+    #[test]
+    fn a_restart_may_fail_where_the_best_order_holds() {
+        let p = peaks_of(
+            5500.0,
+            &[
+                (1500.0, 4500.0, true),
+                (150.0, 600.0, true),
+                (1500.0, 1500.0, false),
+                (1100.0, 1100.0, false),
+                (500.0, 500.0, false),
+            ],
+        );
+        assert_eq!(p.best_order_w, Some(4750.0));
+        assert_eq!(p.worst_restart_w, Some(7750.0));
+        assert_eq!((p.starts_best_order, p.starts_worst_restart), (Some(true), Some(false)));
+    }
+
+    /// Worked example start-order-not-by-start-watts: the increment is the rule.
+    #[test]
+    fn neither_start_watts_nor_running_watts_give_the_order() {
+        let p = peaks_of(1500.0, &[(900.0, 900.0, false), (300.0, 1500.0, false), (200.0, 1100.0, false)]);
+        assert_eq!(p.best_order_w, Some(1500.0));
+        assert_eq!(p.starts_best_order, Some(true));
+        assert_eq!(p.starts_worst_restart, None, "nothing cycles");
+    }
+
+    #[test]
+    fn a_motor_without_a_figure_is_not_judged() {
+        let (installation, solution, source) = on_one_source(Some(9000.0), &[(500.0, None, true)]);
+        let p = peaks(&installation, &solution, source);
+        assert_eq!(p.best_order_w, None);
+        assert_eq!((p.starts_best_order, p.starts_worst_restart, p.starts_all_at_once), (None, None, None));
+        assert_eq!(p.estimated.iter().map(|e| e.1).collect::<Vec<_>>(), [3000.0]);
+    }
+
+    #[test]
+    fn an_appliance_of_unknown_power_leaves_yes_open_and_no_standing() {
+        let (mut installation, solution, source) =
+            on_one_source(Some(3000.0), &[(1000.0, Some(2500.0), true), (5.0, Some(5.0), false)]);
+        let second = solution.walk.order[2];
+        Arc::make_mut(installation.parts.get_mut(&second).unwrap()).run_w = None;
+        let p = peaks(&installation, &solution, source);
+        assert_eq!((p.starts_best_order, p.unknown.as_slice()), (None, [second].as_slice()));
+        Arc::make_mut(installation.parts.get_mut(&source).unwrap()).start_w = Some(2000.0);
+        assert_eq!(peaks(&installation, &solution, source).starts_best_order, Some(false));
+    }
+
+    #[test]
+    fn volt_amperes_stall_a_set_that_watts_would_let_start() {
+        let (mut installation, solution, source) = on_one_source(Some(3000.0), &[(1000.0, Some(2500.0), true)]);
+        let motor = solution.walk.order[1];
+        let set = |installation: &mut Installation, id, va| {
+            Arc::make_mut(installation.parts.get_mut(&id).unwrap()).start_va = va
+        };
+        assert!(peaks(&installation, &solution, source).by_watts_only);
+        set(&mut installation, motor, Some(5000.0));
+        set(&mut installation, source, Some(5000.0));
+        let p = peaks(&installation, &solution, source);
+        assert!(!p.by_watts_only);
+        assert_eq!(
+            (p.starts_best_order, p.starts_worst_restart),
+            (Some(true), Some(true)),
+            "equal to the rating is within it"
+        );
+        set(&mut installation, source, Some(4999.0));
+        let p = peaks(&installation, &solution, source);
+        assert_eq!(
+            (p.starts_best_order, p.starts_worst_restart, p.starts_all_at_once),
+            (Some(false), Some(false), Some(false))
+        );
+    }
+
+    /// The backward choice against all permutations, watts and vars together.
+    #[test]
+    fn some_order_agrees_with_all_permutations() {
+        fn permutations(n: usize) -> Vec<Vec<usize>> {
+            if n == 0 {
+                return vec![Vec::new()];
+            }
+            permutations(n - 1)
+                .into_iter()
+                .flat_map(|p| {
+                    (0..n).map(move |i| {
+                        let mut q = p.clone();
+                        q.insert(i, n - 1);
+                        q
+                    })
+                })
+                .collect()
+        }
+        let mut seed = 7_u64;
+        let mut random = move || {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (seed >> 33) as f64 / f64::from(u32::MAX >> 1)
+        };
+        let (mut yes, mut no) = (0, 0);
+        for _ in 0..300 {
+            let loads: Vec<Load> = (0..5)
+                .map(|i| {
+                    let (run_w, run_var) = (random() * 1000.0, random() * 600.0);
+                    Load {
+                        part: PartId::new(i),
+                        run_w,
+                        run_var,
+                        start_w: run_w * (1.0 + random() * 3.0),
+                        start_var: Some(run_var + random() * 3000.0),
+                        cycles: false,
+                    }
+                })
+                .collect();
+            let limits = Limits { watts: Some(2000.0 + random() * 3000.0), va: Some(2500.0 + random() * 4000.0) };
+            let brute = permutations(5).into_iter().any(|order| {
+                let (mut w, mut q) = (0.0, 0.0);
+                order.iter().all(|&i| {
+                    let l = loads[i];
+                    let holds = limits.holds(w + l.start_w, l.start_var.map(|s| q + s)) == Some(true);
+                    (w, q) = (w + l.run_w, q + l.run_var);
+                    holds
+                }) && limits.holds(w, Some(q)) == Some(true)
+            });
+            assert_eq!(limits.some_order(&loads, (0.0, 0.0), true), Some(brute));
+            if brute { yes += 1 } else { no += 1 }
+        }
+        assert!(yes > 20 && no > 20, "{yes} {no}");
+    }
+}
