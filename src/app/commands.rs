@@ -172,7 +172,7 @@ impl Command {
             Self::Toggle => (
                 Edit,
                 "Switch on or off",
-                plain(Key::Space),
+                plain(Key::T),
                 "Switches the selected appliances, opens or closes the breakers.",
             ),
             Self::DrawSpace => (Arrange, "Draw a space", None, "Draws an area of the boat as a rectangle."),

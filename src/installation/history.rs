@@ -112,6 +112,18 @@ impl History {
         self.states.get(self.at + 1).map(|s| s.label.as_str())
     }
 
+    /// Takes the last step back as if it had never been made, if it is the one with this merge key: a drag that was
+    /// cancelled. False where it is another one.
+    pub fn abandon(&mut self, merge: &str) -> bool {
+        if self.at == 0 || self.current().merge.as_deref() != Some(merge) {
+            return false;
+        }
+        self.states.truncate(self.at);
+        self.at -= 1;
+        self.seal();
+        true
+    }
+
     /// Takes one step back. False where there is none.
     pub fn undo(&mut self) -> bool {
         if self.at == 0 {

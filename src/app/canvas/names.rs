@@ -1,0 +1,190 @@
+//! Names of what is drawn, for screen readers and tests: unique, each starting with the tag.
+
+use crate::diagram::Terminal;
+use crate::installation::{Cable, CableId, Conductor, Installation, Part, PartId, PartKind};
+use crate::network::{Reach, Solution};
+use crate::survey::Survey;
+use crate::units::{Severity, amps, metres, percent, volts, watts};
+
+/// What the names are made of: the document in one condition, solved and surveyed.
+#[derive(Clone, Copy)]
+pub struct Facts<'a> {
+    /// The document.
+    pub installation: &'a Installation,
+    /// Index of the condition.
+    pub condition: usize,
+    /// Its figures.
+    pub solution: &'a Solution,
+    /// Its findings.
+    pub survey: &'a Survey,
+}
+
+impl Facts<'_> {
+    /// `Q3 breaker Galley, 10 A, closed, carries 10.3 A, 1 warning`.
+    #[must_use]
+    pub fn part(&self, id: PartId) -> String {
+        let Some(part) = self.installation.parts.get(&id) else { return "?".to_owned() };
+        let mut words = vec![self.kind_and_label(id, part)];
+        words.extend(rating(part, self.installation));
+        if part.kind.has_switch() {
+            words.push(self.position(part, id).to_owned());
+        }
+        words.push(self.state(id, part));
+        words.extend(self.counts(|f| f.parts.contains(&id)));
+        words.join(", ")
+    }
+
+    fn kind_and_label(&self, id: PartId, part: &Part) -> String {
+        let kind = if self.installation.is_inverter_charger(id) { "inverter-charger" } else { part.kind.name() };
+        if part.label.is_empty() || part.label == part.tag {
+            format!("{} {kind}", part.tag)
+        } else {
+            format!("{} {kind} {}", part.tag, part.label)
+        }
+    }
+
+    /// `on`, `off`, `closed`, `open`.
+    fn position(&self, part: &Part, id: PartId) -> &'static str {
+        match (part.kind, self.installation.is_on(id, self.condition)) {
+            (PartKind::Breaker, true) => "closed",
+            (PartKind::Breaker, false) => "open",
+            (_, true) => "on",
+            (_, false) => "off",
+        }
+    }
+
+    /// What it carries or gives, or why there is no figure.
+    #[must_use]
+    pub fn state(&self, id: PartId, part: &Part) -> String {
+        match self.solution.walk.reach.get(&id) {
+            Some(Reach::MayBeLive) => return "not feeding, may be live".to_owned(),
+            Some(Reach::NotFed) | None => return "not fed in this condition".to_owned(),
+            Some(Reach::Fed(_)) => {}
+        }
+        let flow = self.solution.parts.get(&id);
+        let carried = flow.and_then(|f| f.amps);
+        let Some(carried) = carried else { return "fed, current not known".to_owned() };
+        let verb = if part.kind == PartKind::Appliance {
+            "draws"
+        } else if self.solution.sources.contains_key(&id) {
+            "gives"
+        } else {
+            "carries"
+        };
+        if carried < 0.05 { "live, 0 A".to_owned() } else { format!("{verb} {}", amps(carried)) }
+    }
+
+    /// `Q3 switch`.
+    #[must_use]
+    pub fn switch(&self, id: PartId) -> String {
+        format!("{} switch", self.installation.tag(id))
+    }
+
+    /// `Q3 inlet terminal`; a selector counts its inlets: `Q1 inlet 2 terminal`.
+    #[must_use]
+    pub fn terminal(&self, id: PartId, terminal: Terminal) -> String {
+        let tag = self.installation.tag(id);
+        let several = self.installation.parts.get(&id).is_some_and(|p| p.kind == PartKind::Selector);
+        match terminal {
+            Terminal::Outlet => format!("{tag} outlet terminal"),
+            Terminal::Inlet(n) if several => format!("{tag} inlet {} terminal", n + 1),
+            Terminal::Inlet(_) => format!("{tag} inlet terminal"),
+        }
+    }
+
+    /// `Cable A1 to Q3`; of two between the same parts the later ones are counted.
+    #[must_use]
+    pub fn cable(&self, id: CableId) -> String {
+        let Some(cable) = self.installation.cables.get(&id) else { return "?".to_owned() };
+        let same = |c: &Cable| c.from == cable.from && c.to == cable.to;
+        let before = self.installation.cables.range(..id).filter(|(_, c)| same(c)).count();
+        let base = format!("Cable {} to {}", self.installation.tag(cable.from), self.installation.tag(cable.to));
+        if before == 0 { base } else { format!("{base}, number {}", before + 1) }
+    }
+
+    /// Size, length, current and drop of a cable, with its findings, for the tooltip and as a value for a reader.
+    #[must_use]
+    pub fn cable_figures(&self, id: CableId) -> String {
+        let Some(cable) = self.installation.cables.get(&id) else { return String::new() };
+        let mut words = Vec::new();
+        match cable.data.conductor {
+            Conductor::None => words.push("bolted on or plugged in, no cable".to_owned()),
+            Conductor::Unknown => words.push("size not known".to_owned()),
+            Conductor::Size(size) => words.push(size.to_string().replace("mm2", "mm²")),
+        }
+        if cable.data.is_fitted() {
+            words.push(cable.data.length_m.map_or_else(|| "length not known".to_owned(), metres));
+        }
+        match self.solution.cables.get(&id) {
+            Some(flow) => {
+                words.push(flow.amps.map_or_else(|| "current not known".to_owned(), amps));
+                if let Some(drop) = flow.drop_volts.filter(|_| cable.data.is_fitted()) {
+                    let nominal = self.installation.system.nominal_v();
+                    words.push(format!("drop {}, {}", volts(drop), percent(100.0 * drop / nominal)));
+                }
+            }
+            None => words.push("not in use in this condition, may be live".to_owned()),
+        }
+        words.extend(self.counts(|f| f.cables.contains(&id)));
+        words.join(", ")
+    }
+
+    /// The lines of a part's tooltip: what it is, what it carries, its findings in words.
+    #[must_use]
+    pub fn part_lines(&self, id: PartId) -> Vec<String> {
+        let Some(part) = self.installation.parts.get(&id) else { return Vec::new() };
+        let mut lines = vec![self.kind_and_label(id, part)];
+        let mut second: Vec<String> = rating(part, self.installation).into_iter().collect();
+        second.push(self.state(id, part));
+        let flow = self.solution.parts.get(&id);
+        if let Some(v) = flow.and_then(|f| f.volts) {
+            second.push(volts(v));
+        }
+        if let Some(drop) = flow.and_then(|f| f.drop_percent).filter(|_| !self.solution.sources.contains_key(&id)) {
+            second.push(format!("drop from the source {}", percent(drop)));
+        }
+        lines.push(second.join(", "));
+        lines.extend(self.findings(|f| f.parts.first() == Some(&id)));
+        lines
+    }
+
+    /// The findings about something, in words, worst first, three at most.
+    pub fn findings(&self, about: impl Fn(&crate::survey::Finding) -> bool) -> Vec<String> {
+        let found: Vec<_> = self.survey.findings.iter().filter(|f| about(f)).collect();
+        let more = found.len().saturating_sub(3);
+        let mut lines: Vec<String> =
+            found.iter().take(3).map(|f| format!("{}: {}", f.severity.word(), f.message)).collect();
+        if more > 0 {
+            lines.push(format!("and {more} more in the survey"));
+        }
+        lines
+    }
+
+    /// `1 warning`, by severity, worst first.
+    fn counts(&self, about: impl Fn(&crate::survey::Finding) -> bool) -> Vec<String> {
+        let of =
+            |severity: Severity| self.survey.findings.iter().filter(|f| f.severity == severity && about(f)).count();
+        let words = Severity::ALL.into_iter().map(|s| (of(s), s.word().to_lowercase()));
+        words
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, w)| if n == 1 { format!("1 {w}") } else { format!("{n} {w}s") })
+            .collect()
+    }
+}
+
+/// The figure by which a part is known: amperes of what protects or joins, watts of what gives or draws.
+fn rating(part: &Part, installation: &Installation) -> Option<String> {
+    match part.kind {
+        PartKind::Appliance | PartKind::Generator | PartKind::Inverter => {
+            Some(part.run_w(installation.system).map_or_else(|| "watts not known".to_owned(), watts))
+        }
+        PartKind::PolarityIndicator => None,
+        PartKind::Junction | PartKind::Panel => part.rating_a.map(amp_rating),
+        _ => Some(part.rating_a.map_or_else(|| "rating not known".to_owned(), amp_rating)),
+    }
+}
+
+/// A rating as people write it: `10 A`, `12.5 A`.
+fn amp_rating(value: f64) -> String {
+    format!("{} A", crate::units::trimmed(value, 1))
+}

@@ -1,0 +1,315 @@
+//! Paints the items of a scene through the transform: lines, arcs, hatches, and text laid out at its true size.
+
+use super::view::Map;
+use crate::diagram::{Align, Ink, Item, Shape, Stroke, Weight};
+use crate::installation::{Point, Rect};
+use egui::{Color32, CornerRadius, FontFamily, FontId, Painter, Pos2, StrokeKind, Vec2, vec2};
+
+/// Height of capitals per font size of B612, read from its OS/2 table (1500 of 2000 units).
+const CAPITALS: f64 = 0.75;
+/// Thinnest pen in points.
+const THIN_PT: f32 = 0.75;
+
+/// How much is drawn, by the zoom.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Detail {
+    /// Outlines only: no text, no dashes, no hatch strokes.
+    Far,
+    /// Everything but text that could not be read.
+    Whole,
+}
+
+impl Detail {
+    /// Text below this size in points is not drawn.
+    pub const LEAST_TEXT_PT: f32 = 5.0;
+
+    /// By points per millimetre.
+    #[must_use]
+    pub fn of(scale: f64) -> Self {
+        if scale < 0.8 { Self::Far } else { Self::Whole }
+    }
+}
+
+/// How the items of one pass are painted.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Style {
+    /// Added to each pen, in points.
+    pub wider: f32,
+    /// Every pen in this colour, texts and fills left out.
+    pub only: Option<Color32>,
+    /// Moves the items, in millimetres.
+    pub moved: (f64, f64),
+}
+
+/// Paints shapes of the drawing on the screen.
+pub struct Brush<'a> {
+    /// Where it paints.
+    pub painter: &'a Painter,
+    /// The transform.
+    pub map: Map,
+    /// The colours of the theme.
+    pub colour: &'a dyn Fn(Ink) -> Color32,
+    /// The font family of bold text.
+    pub bold: FontFamily,
+    /// True while the zoom runs: sizes are then not rounded to a quarter of a point, so that text grows evenly.
+    pub zooming: bool,
+}
+
+impl Brush<'_> {
+    /// Paints items that can be seen.
+    pub fn items<'i>(&self, items: impl IntoIterator<Item = &'i Item>, style: Style) {
+        let detail = Detail::of(self.map.scale());
+        let seen = self.map.seen().grown(4.0).moved(-style.moved.0, -style.moved.1);
+        for item in items {
+            if extent(&item.shape).is_some_and(|r| touches(r, seen)) {
+                self.shape(&item.shape, style, detail);
+            }
+        }
+    }
+
+    fn pen(&self, stroke: Stroke, style: Style) -> egui::Stroke {
+        let width = self.map.len(stroke.width).max(THIN_PT.max(1.0 / self.painter.pixels_per_point())) + style.wider;
+        egui::Stroke::new(width, style.only.unwrap_or_else(|| (self.colour)(stroke.ink)))
+    }
+
+    fn fill(&self, fill: Option<Ink>, style: Style) -> Color32 {
+        match fill {
+            Some(ink) if style.only.is_none() => (self.colour)(ink),
+            _ => Color32::TRANSPARENT,
+        }
+    }
+
+    fn pos(&self, p: Point, style: Style) -> Pos2 {
+        self.map.pos(p.moved(style.moved.0, style.moved.1))
+    }
+
+    fn rect(&self, r: Rect, style: Style) -> egui::Rect {
+        self.map.rect(r.moved(style.moved.0, style.moved.1))
+    }
+
+    fn shape(&self, shape: &Shape, style: Style, detail: Detail) {
+        match shape {
+            Shape::Path { points, closed, stroke, fill } => {
+                let points: Vec<Pos2> = points.iter().map(|p| self.pos(*p, style)).collect();
+                self.path(points, *closed, *stroke, *fill, style, detail);
+            }
+            Shape::Arc { centre, radius, start_deg, sweep_deg, stroke, fill } => {
+                let centre = self.pos(*centre, style);
+                let radius = self.map.len(*radius);
+                if sweep_deg.abs() >= 360.0 {
+                    let pen = stroke.map_or(egui::Stroke::NONE, |s| self.pen(s, style));
+                    self.painter.circle(centre, radius, self.fill(*fill, style), pen);
+                } else {
+                    let points = arc(centre, radius, *start_deg, *sweep_deg);
+                    self.path(points, false, *stroke, *fill, style, detail);
+                }
+            }
+            Shape::Box { rect, radius, stroke, fill } => {
+                let rect = self.rect(*rect, style);
+                let corner = CornerRadius::same(self.map.len(*radius).clamp(0.0, 250.0) as u8);
+                self.painter.rect_filled(rect, corner, self.fill(*fill, style));
+                match stroke {
+                    Some(s) if s.dash.is_some() && detail > Detail::Far => {
+                        let mut edge = vec![rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
+                        edge.push(rect.left_top());
+                        self.line(edge, *s, style, detail);
+                    }
+                    Some(s) => {
+                        self.painter.rect_stroke(rect, corner, self.pen(*s, style), StrokeKind::Middle);
+                    }
+                    None => {}
+                }
+            }
+            Shape::Hatch { rect, pitch, stroke } => self.hatch(self.rect(*rect, style), *pitch, *stroke, style),
+            Shape::Text { at, text, size, align, weight, ink } => {
+                if style.only.is_none() {
+                    self.text(self.pos(*at, style), text, *size, *align, *weight, (self.colour)(*ink));
+                }
+            }
+        }
+    }
+
+    fn path(
+        &self,
+        points: Vec<Pos2>,
+        closed: bool,
+        stroke: Option<Stroke>,
+        fill: Option<Ink>,
+        style: Style,
+        detail: Detail,
+    ) {
+        if points.len() < 2 {
+            return;
+        }
+        let fill = self.fill(fill, style);
+        if closed {
+            let pen = stroke.map_or(egui::Stroke::NONE, |s| self.pen(s, style));
+            // The tessellator fills convex outlines only; symbols keep to those.
+            self.painter.add(egui::epaint::PathShape { points, closed: true, fill, stroke: pen.into() });
+        } else if let Some(stroke) = stroke {
+            self.line(points, stroke, style, detail);
+        }
+    }
+
+    fn line(&self, points: Vec<Pos2>, stroke: Stroke, style: Style, detail: Detail) {
+        let pen = self.pen(stroke, style);
+        match stroke.dash {
+            Some((dash, gap)) if detail > Detail::Far && style.only.is_none() => {
+                let (dash, gap) = (self.map.len(dash).max(1.5), self.map.len(gap).max(1.5));
+                self.painter.extend(egui::Shape::dashed_line(&points, pen, dash, gap));
+            }
+            _ => {
+                self.painter.line(points, pen);
+            }
+        }
+    }
+
+    /// Slanted strokes, clipped to the rectangle.
+    fn hatch(&self, rect: egui::Rect, pitch: f64, stroke: Stroke, style: Style) {
+        let pen = self.pen(stroke, style);
+        let clip = rect.intersect(self.painter.clip_rect());
+        if !clip.is_positive() {
+            return;
+        }
+        let painter = self.painter.with_clip_rect(clip);
+        let pitch = self.map.len(pitch).max(2.5);
+        let mut x = rect.left() - rect.height();
+        while x < rect.right() {
+            let line = [Pos2::new(x, rect.bottom()), Pos2::new(x + rect.height(), rect.top())];
+            painter.line_segment(line, pen);
+            x += pitch;
+        }
+    }
+
+    fn text(&self, at: Pos2, text: &str, size: f64, align: Align, weight: Weight, colour: Color32) {
+        let exact = self.map.len(size / CAPITALS);
+        let points = if self.zooming { exact } else { (exact * 4.0).round() / 4.0 };
+        if points < Detail::LEAST_TEXT_PT || points > 600.0 {
+            return;
+        }
+        let family = match weight {
+            Weight::Regular => FontFamily::Proportional,
+            Weight::Bold => self.bold.clone(),
+        };
+        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::new(points, family), colour);
+        let base = galley.rows.first().and_then(|r| r.glyphs.first()).map_or(points, |g| g.pos.y);
+        let left = match align {
+            Align::Left => 0.0,
+            Align::Centre => galley.size().x / 2.0,
+            Align::Right => galley.size().x,
+        };
+        self.painter.galley(at - vec2(left, base), galley, colour);
+    }
+}
+
+/// Points along an arc, close enough that no corner shows.
+fn arc(centre: Pos2, radius: f32, start_deg: f64, sweep_deg: f64) -> Vec<Pos2> {
+    let steps = (f64::from(radius.max(1.0)).sqrt() * sweep_deg.abs() / 30.0).ceil().clamp(6.0, 96.0) as u32;
+    (0..=steps)
+        .map(|i| {
+            let a = (start_deg + sweep_deg * f64::from(i) / f64::from(steps)).to_radians();
+            centre + Vec2::new(a.cos() as f32, a.sin() as f32) * radius
+        })
+        .collect()
+}
+
+/// True where two rectangles touch, lines without width included.
+fn touches(a: Rect, b: Rect) -> bool {
+    a.min.x <= b.max.x && b.min.x <= a.max.x && a.min.y <= b.max.y && b.min.y <= a.max.y
+}
+
+/// What a shape covers, in millimetres; a text's width is taken generously. `None` where it has no point.
+#[must_use]
+pub fn extent(shape: &Shape) -> Option<Rect> {
+    match shape {
+        Shape::Path { points, .. } => {
+            let first = points.first()?;
+            let start = Rect { min: *first, max: *first };
+            Some(points.iter().fold(start, |r, p| r.union(Rect { min: *p, max: *p })))
+        }
+        Shape::Arc { centre, radius, .. } => Some(Rect::around(*centre, 2.0 * radius, 2.0 * radius)),
+        Shape::Box { rect, .. } | Shape::Hatch { rect, .. } => Some(*rect),
+        Shape::Text { at, text, size, align, .. } => {
+            let width = text.chars().count() as f64 * size * 1.1;
+            let left = match align {
+                Align::Left => 0.0,
+                Align::Centre => width / 2.0,
+                Align::Right => width,
+            };
+            Some(Rect::between(at.moved(-left, -1.2 * size), at.moved(width - left, 0.5 * size)))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::view::View;
+    use super::*;
+    use crate::diagram::Layer;
+
+    fn count(items: &[Item], scale: f64) -> usize {
+        let ctx = egui::Context::default();
+        let mut n = 0;
+        let output = ctx.run_ui(egui::RawInput::default(), |ui| {
+            let canvas = egui::Rect::from_min_size(Pos2::ZERO, vec2(400.0, 300.0));
+            let mut view = View::default();
+            view.zoom(scale / View::NATURAL, Vec2::ZERO);
+            view.centre(Point::new(0.0, 0.0), canvas.size());
+            let painter = ui.painter_at(canvas);
+            let before = painter.add(egui::Shape::Noop);
+            let brush = Brush {
+                painter: &painter,
+                map: view.on(canvas),
+                colour: &|_| Color32::BLACK,
+                bold: FontFamily::Proportional,
+                zooming: false,
+            };
+            brush.items(items, Style::default());
+            n = painter.add(egui::Shape::Noop).0 - before.0 - 1;
+        });
+        output.drop_without_applying_deltas();
+        n
+    }
+
+    fn text(size: f64, at: Point) -> Item {
+        let shape =
+            Shape::Text { at, text: "Q3".into(), size, align: Align::Centre, weight: Weight::Regular, ink: Ink::Line };
+        Item { layer: Layer::Text, target: None, shape }
+    }
+
+    #[test]
+    fn text_too_small_to_read_is_not_drawn() {
+        let items = [text(2.5, Point::new(0.0, 0.0))];
+        assert_eq!(count(&items, 4.0), 1);
+        assert_eq!(count(&items, 1.0), 0);
+    }
+
+    #[test]
+    fn what_is_not_seen_is_not_painted() {
+        assert_eq!(count(&[text(2.5, Point::new(500.0, 0.0))], 4.0), 0);
+    }
+
+    #[test]
+    fn a_hatch_stays_within_its_rectangle_and_ends() {
+        let rect = Rect::around(Point::new(0.0, 0.0), 20.0, 5.0);
+        let stroke = Stroke::solid(0.4, Ink::Over);
+        let hatch = Item { layer: Layer::Symbol, target: None, shape: Shape::Hatch { rect, pitch: 1.5, stroke } };
+        let lines = count(&[hatch], 4.0);
+        assert!((10..=40).contains(&lines), "{lines}");
+    }
+
+    #[test]
+    fn a_line_that_crosses_the_view_is_painted() {
+        let points = vec![Point::new(-900.0, 0.0), Point::new(900.0, 0.0)];
+        let shape = Shape::Path { points, closed: false, stroke: Some(Stroke::solid(0.5, Ink::Fed)), fill: None };
+        assert_eq!(count(&[Item { layer: Layer::Cable, target: None, shape }], 4.0), 1);
+    }
+
+    #[test]
+    fn an_arc_starts_and_ends_where_it_says() {
+        let points = arc(Pos2::ZERO, 10.0, 90.0, 180.0);
+        let (first, last) = (points[0], points[points.len() - 1]);
+        assert!(first.distance(Pos2::new(0.0, 10.0)) < 1e-3);
+        assert!(last.distance(Pos2::new(0.0, -10.0)) < 1e-3);
+    }
+}
