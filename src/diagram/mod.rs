@@ -4,6 +4,22 @@
 //! meaning of an ink), findings (they come in as plain marks), files. The canvas and the sheets read the same scene;
 //! neither lays anything out.
 
+mod build;
+mod font;
+mod geometry;
+mod index;
+mod labels;
+mod overlay;
+mod pen;
+mod routing;
 mod scene;
+mod status;
+mod symbols;
 
+pub use build::scene;
+pub use font::{BOLD, REGULAR, em_per_capital, fitted, text_width};
+pub use geometry::{Footprint, Geometry};
+pub use overlay::{Options, Overlay, Peak};
 pub use scene::{Align, CablePath, Ink, Item, Layer, PartArea, Scene, Shape, Stroke, Target, Terminal, Weight};
+pub use status::{Status, cable_width};
+pub use symbols::sample;

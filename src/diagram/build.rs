@@ -1,0 +1,316 @@
+//! The scene of an installation: geometry, routes, symbols, labels, marks, in that order.
+
+use super::font::text_width;
+use super::geometry::{Footprint, Geometry};
+use super::index::Index;
+use super::labels::{Label, Taken, Words, cable_label, part_labels};
+use super::overlay::{Options, Overlay};
+use super::pen::{Pen, size, weight};
+use super::routing::{Piece, Route, pieces, routes, stretch_rect};
+use super::scene::{Align, CablePath, Ink, Layer, PartArea, Scene, Stroke, Target, Weight};
+use super::status::{Status, finite};
+use super::symbols::{self, Look, MARK_HALF, mark};
+use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect};
+use crate::network::Solution;
+use std::collections::BTreeMap;
+
+/// The drawing of an installation in millimetres, with the figures of a solved condition. Parts that have no position yet
+/// are left out; figures that are missing are not drawn. The same arguments give the same scene.
+#[must_use]
+pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay, options: &Options) -> Scene {
+    let geometry = Geometry::of(installation);
+    let words = Words { installation, solution, overlay, options: *options };
+    let labels: BTreeMap<PartId, Vec<Label>> = geometry
+        .parts
+        .iter()
+        .filter_map(|(id, foot)| Some((*id, part_labels(&words, *id, installation.parts.get(id)?, foot))))
+        .collect();
+    let mut bodies = Index::default();
+    let mut soft = Index::default();
+    for (id, foot) in &geometry.parts {
+        bodies.add(foot.body(), *id);
+        for rect in labels.get(id).into_iter().flatten().filter_map(Label::first_rect) {
+            soft.add(rect, *id);
+        }
+    }
+    let routes = routes(installation, &geometry, &bodies, &soft);
+    let mut draw = Drawing {
+        words,
+        geometry: &geometry,
+        pen: Pen::default(),
+        taken: Taken::default(),
+        full: geometry.parts.iter().map(|(id, foot)| (*id, foot.body())).collect(),
+        bounds: None,
+    };
+    draw.spaces();
+    draw.take_symbols_and_routes(&routes);
+    draw.cables(&routes);
+    draw.parts();
+    let anchors = draw.part_labels(&labels);
+    let cable_anchors = draw.cable_labels(&routes);
+    draw.marks(&anchors, &routes, &cable_anchors);
+    draw.finish(routes)
+}
+
+struct Drawing<'a> {
+    words: Words<'a>,
+    geometry: &'a Geometry,
+    pen: Pen,
+    taken: Taken,
+    full: BTreeMap<PartId, Rect>,
+    bounds: Option<Rect>,
+}
+
+impl Drawing<'_> {
+    fn cover(&mut self, rect: Rect) {
+        self.bounds = Some(self.bounds.map_or(rect, |b| b.union(rect)));
+    }
+
+    fn spaces(&mut self) {
+        let mut spaces: Vec<_> = self.words.installation.spaces.iter().collect();
+        // Large ones lie under small ones.
+        spaces.sort_by(|(a, s), (b, t)| t.rect.area().total_cmp(&s.rect.area()).then(a.cmp(b)));
+        for (id, space) in spaces {
+            if !space.rect.min.is_finite() || !space.rect.max.is_finite() {
+                continue;
+            }
+            self.pen.on(Layer::Space, Some(Target::Space(*id)));
+            let edge = Stroke { dash: Some((0.9, 0.9)), ..Stroke::solid(weight::THIN, Ink::SpaceEdge(space.kind)) };
+            self.pen.rounded(space.rect, 1.0, Some(edge), Some(Ink::Space(space.kind)));
+            let name = if space.name.is_empty() { space.kind.name() } else { &space.name };
+            let at = space.rect.min.moved(2.2, 4.4);
+            self.pen.text(at, name, size::NAME, Align::Left, Weight::Bold, Ink::Faint);
+            let width = text_width(name, size::NAME, Weight::Bold);
+            self.taken.add(Rect::between(at.moved(0.0, -size::NAME), at.moved(width, 0.6)));
+            self.cover(space.rect);
+        }
+    }
+
+    fn take_symbols_and_routes(&mut self, routes: &BTreeMap<CableId, Route>) {
+        for foot in self.geometry.parts.values() {
+            let mut body = foot.body();
+            if foot.kind == PartKind::Outlet {
+                body.max.y += 3.0;
+            }
+            self.taken.add(body);
+        }
+        for route in routes.values() {
+            for (a, b) in route.stretches() {
+                self.taken.add(stretch_rect(a, b, 0.55));
+            }
+        }
+    }
+
+    fn cables(&mut self, routes: &BTreeMap<CableId, Route>) {
+        let strokes = pieces(routes);
+        let mut dots = Vec::new();
+        for (id, route) in routes {
+            let Some(cable) = self.words.installation.cables.get(id) else { continue };
+            let status = Status::of_cable(self.words.installation, self.words.solution, *id);
+            let amps = self.words.solution.cables.get(id).and_then(|f| f.amps);
+            let stroke = status.cable_pen(finite(amps));
+            self.pen.on(Layer::Cable, Some(Target::Cable(*id)));
+            for (part, end) in [(cable.from, route.points.first()), (cable.to, route.points.last())] {
+                let reach =
+                    self.geometry.parts.get(&part).zip(end).and_then(|(foot, at)| foot.reach(*at).zip(Some(*at)));
+                if let Some((bar, at)) = reach {
+                    self.pen.line(bar, at, stroke);
+                }
+            }
+            let over = self.words.overlay.over_cables.contains(id);
+            if over {
+                for (a, b) in route.stretches().filter(|(a, b)| a.distance(*b) > 2.0) {
+                    let hatch = Stroke::solid(weight::THIN, Ink::Over);
+                    self.pen.hatch(stretch_rect(a, b, 0.0).grown(1.1), 1.3, hatch);
+                }
+            }
+            for piece in strokes.get(id).into_iter().flatten() {
+                match piece {
+                    Piece::Line(points) => self.pen.path(points.clone(), stroke),
+                    Piece::Hop { centre, radius } => self.pen.arc(*centre, *radius, 180.0, 180.0, stroke),
+                }
+            }
+            dots.extend(branches(*id, route, routes, self.geometry, cable.from).map(|at| (at, stroke.ink, *id)));
+            if let (Some(first), Some(last)) = (route.points.first(), route.points.last()) {
+                let rect =
+                    route.points.iter().fold(Rect::between(*first, *last), |r, p| r.union(Rect::between(*p, *p)));
+                self.cover(rect);
+            }
+        }
+        for (at, ink, id) in dots {
+            self.pen.on(Layer::Cable, Some(Target::Cable(id)));
+            self.pen.circle(at, 0.8, None, Some(ink));
+        }
+    }
+
+    fn parts(&mut self) {
+        let Words { installation, solution, overlay, options } = self.words;
+        for (id, foot) in &self.geometry.parts {
+            let Some(part) = installation.parts.get(id) else { continue };
+            let status = Status::of_part(solution, *id);
+            let on = installation.is_on(*id, solution.walk.condition);
+            let amps = finite(solution.parts.get(id).and_then(|f| f.amps));
+            let load = amps.zip(part.rating_a.filter(|r| *r > 0.0)).map(|(a, r)| a / r);
+            let chosen = solution.walk.chosen.get(id).and_then(|c| foot.feeds.iter().position(|f| f == c));
+            let look = Look {
+                id: *id,
+                part,
+                foot,
+                ink: status.ink(),
+                live: if status == Status::Fed { Ink::Fed } else { status.ink() },
+                on: on && !(part.kind == PartKind::Breaker && options.breakers_open),
+                over: overlay.over_parts.contains(id),
+                close: overlay.close_parts.contains(id),
+                load: load.filter(|_| !options.without_figures),
+                chosen,
+                charger: part.kind == PartKind::Inverter && !foot.feeds.is_empty(),
+                feeds: !foot.leaving.is_empty(),
+            };
+            symbols::draw(&mut self.pen, &look);
+        }
+    }
+
+    /// Draws the labels of parts; gives where the first of each stands.
+    fn part_labels(&mut self, labels: &BTreeMap<PartId, Vec<Label>>) -> BTreeMap<PartId, Rect> {
+        let mut anchors = BTreeMap::new();
+        for (id, labels) in labels {
+            for (number, label) in labels.iter().enumerate() {
+                let Some((block, at)) = self.taken.place(label) else { continue };
+                self.pen.on(Layer::Text, Some(Target::Part(*id)));
+                block.draw(&mut self.pen, at, Ink::Fed);
+                let rect = block.rect(at);
+                if number == 0 {
+                    anchors.insert(*id, rect);
+                }
+                if let Some(full) = self.full.get_mut(id) {
+                    *full = full.union(rect);
+                }
+            }
+        }
+        anchors
+    }
+
+    fn cable_labels(&mut self, routes: &BTreeMap<CableId, Route>) -> BTreeMap<CableId, Rect> {
+        let mut anchors = BTreeMap::new();
+        for (id, route) in routes {
+            let Some(cable) = self.words.installation.cables.get(id) else { continue };
+            let Some(label) = cable_label(&self.words, *id, cable, route) else { continue };
+            let Some((block, at)) = self.taken.place(&label) else { continue };
+            self.pen.on(Layer::Text, Some(Target::Cable(*id)));
+            block.draw(&mut self.pen, at, Ink::Fed);
+            anchors.insert(*id, block.rect(at));
+            self.cover(block.rect(at));
+        }
+        anchors
+    }
+
+    fn marks(
+        &mut self,
+        anchors: &BTreeMap<PartId, Rect>,
+        routes: &BTreeMap<CableId, Route>,
+        cable_anchors: &BTreeMap<CableId, Rect>,
+    ) {
+        let room = MARK_HALF + 0.6;
+        for (id, severity) in &self.words.overlay.worst {
+            let Some(foot) = self.geometry.parts.get(id) else { continue };
+            let centres = mark_places(foot, anchors.get(id).copied(), room);
+            let Some(at) = self.taken.place_mark(&centres, MARK_HALF) else { continue };
+            self.pen.on(Layer::Mark, Some(Target::Part(*id)));
+            mark(&mut self.pen, *severity, at);
+            if let Some(full) = self.full.get_mut(id) {
+                *full = full.union(Rect::around(at, 2.0 * MARK_HALF, 2.0 * MARK_HALF));
+            }
+        }
+        for (id, severity) in &self.words.overlay.worst_cables {
+            let Some(route) = routes.get(id) else { continue };
+            let mut centres = Vec::new();
+            if let Some(label) = cable_anchors.get(id) {
+                centres.push(Point::new(label.max.x + room, label.centre().y));
+                centres.push(Point::new(label.min.x - room, label.centre().y));
+            }
+            for (a, b) in route.stretches() {
+                let middle = Rect::between(a, b).centre();
+                centres.extend([
+                    middle.moved(0.0, -room - 0.6),
+                    middle.moved(0.0, room + 0.6),
+                    middle.moved(room, 0.0),
+                ]);
+            }
+            let Some(at) = self.taken.place_mark(&centres, MARK_HALF) else { continue };
+            self.pen.on(Layer::Mark, Some(Target::Cable(*id)));
+            mark(&mut self.pen, *severity, at);
+            self.cover(Rect::around(at, 2.0 * MARK_HALF, 2.0 * MARK_HALF));
+        }
+    }
+
+    fn finish(mut self, routes: BTreeMap<CableId, Route>) -> Scene {
+        let fulls: Vec<Rect> = self.full.values().copied().collect();
+        for full in fulls {
+            self.cover(full);
+        }
+        let mut items = self.pen.items;
+        items.sort_by_key(|item| item.layer);
+        let parts = self
+            .geometry
+            .parts
+            .iter()
+            .map(|(id, foot)| PartArea {
+                part: *id,
+                symbol: foot.outline,
+                full: self.full.get(id).copied().unwrap_or(foot.outline),
+                switch: foot.switch(),
+                terminals: foot.terminals.clone(),
+            })
+            .collect();
+        let cables = routes.into_iter().map(|(cable, route)| CablePath { cable, points: route.points }).collect();
+        Scene { items, parts, cables, bounds: self.bounds }
+    }
+}
+
+/// Where a mark may stand: a source's at its left, others after their tag.
+fn mark_places(foot: &Footprint, anchor: Option<Rect>, room: f64) -> Vec<Point> {
+    let outline = foot.outline;
+    let left = Point::new(outline.min.x - room, foot.at.y);
+    let mut out = Vec::new();
+    if matches!(foot.kind, PartKind::Generator | PartKind::ShoreInlet) {
+        out.push(left);
+    }
+    if let Some(anchor) = anchor {
+        // Level with the capitals of the first line.
+        let y = if anchor.height() < 4.0 { anchor.centre().y - 0.4 } else { anchor.min.y + 1.0 };
+        out.push(Point::new(anchor.max.x + room, y));
+        out.push(Point::new(anchor.min.x - room, y));
+    }
+    out.extend([
+        left,
+        Point::new(outline.max.x + room, outline.min.y - room),
+        Point::new(outline.min.x - room, outline.min.y - room),
+        Point::new(foot.at.x, outline.min.y - room),
+        Point::new(outline.max.x + room, outline.max.y + room),
+        Point::new(outline.min.x - room, outline.max.y + room),
+        Point::new(foot.at.x, outline.max.y + room),
+    ]);
+    out
+}
+
+/// Corners of a route that lie inside a stretch of another that leaves the same part: the two join there.
+fn branches<'a>(
+    id: CableId,
+    route: &'a Route,
+    routes: &'a BTreeMap<CableId, Route>,
+    geometry: &'a Geometry,
+    from: PartId,
+) -> impl Iterator<Item = Point> + 'a {
+    let siblings = geometry.parts.get(&from).filter(|f| f.leaving.len() > 1 && f.leaving.len() < 40);
+    let others = siblings.into_iter().flat_map(move |f| f.leaving.iter().filter(move |c| **c != id));
+    let others: Vec<&Route> = others.filter_map(|c| routes.get(c)).collect();
+    let corners = route.points.get(1..route.points.len().saturating_sub(1)).unwrap_or(&[]);
+    corners.iter().copied().filter(move |corner| {
+        others.iter().any(|other| {
+            other.stretches().any(|(a, b)| {
+                let inside = Rect::between(a, b).grown(0.01).contains(*corner);
+                inside && a.distance(*corner) > 0.1 && b.distance(*corner) > 0.1
+            })
+        })
+    })
+}

@@ -1,0 +1,79 @@
+//! Labels: what stands beside each symbol and cable, placed so that nothing covers anything else.
+//!
+//! Each label has a list of places, best first; the first free one is taken, or the one that overlaps least. Parts come
+//! before cables, marks of findings last, all in the order of ids, so that the same drawing is always labelled alike.
+
+mod block;
+mod cables;
+mod parts;
+mod words;
+
+pub use block::{Block, Label};
+pub use cables::cable_label;
+pub use parts::part_labels;
+pub use words::Words;
+
+use super::index::Index;
+use crate::installation::{Point, Rect};
+
+/// What is taken by symbols, cables and labels.
+#[derive(Debug, Default)]
+pub struct Taken {
+    index: Index<()>,
+}
+
+impl Taken {
+    /// Takes a rectangle.
+    pub fn add(&mut self, rect: Rect) {
+        self.index.add(rect, ());
+    }
+
+    fn overlap(&self, rect: Rect) -> f64 {
+        let mut area = 0.0;
+        self.index.visit(rect, |r, ()| {
+            let w = r.max.x.min(rect.max.x) - r.min.x.max(rect.min.x);
+            let h = r.max.y.min(rect.max.y) - r.min.y.max(rect.min.y);
+            if w > 0.0 && h > 0.0 {
+                area += w * h;
+            }
+            true
+        });
+        area
+    }
+
+    /// The first free place of a label, or the one that overlaps least; takes it.
+    pub fn place<'a>(&mut self, label: &'a Label) -> Option<(&'a Block, Point)> {
+        let mut best: Option<(f64, &Block, Point)> = None;
+        for (number, at) in &label.candidates {
+            let Some(block) = label.blocks.get(*number) else { continue };
+            let area = self.overlap(block.rect(*at));
+            if best.is_none_or(|b| area < b.0 - 1e-9) {
+                best = Some((area, block, *at));
+            }
+            if area <= 0.0 {
+                break;
+            }
+        }
+        let (_, block, at) = best?;
+        self.add(block.rect(at));
+        Some((block, at))
+    }
+
+    /// The first free centre for a square of half side `half`; takes it.
+    pub fn place_mark(&mut self, centres: &[Point], half: f64) -> Option<Point> {
+        let square = |c: Point| Rect::around(c, 2.0 * half, 2.0 * half);
+        let mut best: Option<(f64, Point)> = None;
+        for centre in centres {
+            let area = self.overlap(square(*centre));
+            if best.is_none_or(|b| area < b.0 - 1e-9) {
+                best = Some((area, *centre));
+            }
+            if area <= 0.0 {
+                break;
+            }
+        }
+        let (_, centre) = best?;
+        self.add(square(centre));
+        Some(centre)
+    }
+}

@@ -1,0 +1,203 @@
+//! Labels of parts: tag in bold, then what belongs to it.
+
+use super::block::{Block, Label, Line, Span};
+use super::words::Words;
+use crate::diagram::font::{fitted, text_width};
+use crate::diagram::geometry::Footprint;
+use crate::diagram::pen::size;
+use crate::diagram::scene::{Ink, Weight};
+use crate::diagram::status::{Status, panel_volts};
+use crate::installation::{Part, PartId, PartKind, Point};
+use crate::units::{trimmed, watts};
+
+/// Room for the label of a breaker after its tag.
+const BREAKER_ROOM: f64 = 38.0;
+
+/// The labels of a part, the one with its tag first.
+#[must_use]
+pub fn part_labels(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint) -> Vec<Label> {
+    let status = Status::of_part(words.solution, id);
+    let ink = if words.overlay.over_parts.contains(&id) { Ink::Over } else { status.ink() };
+    match part.kind {
+        PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => vec![source(words, id, part, foot, ink)],
+        PartKind::Breaker => vec![breaker(part, foot, ink)],
+        PartKind::Appliance => appliance(words, id, part, foot, ink),
+        PartKind::Outlet => vec![outlet(part, foot, ink)],
+        PartKind::Panel => vec![panel(words, id, part, foot, ink)],
+        PartKind::Selector
+        | PartKind::IsolationTransformer
+        | PartKind::GalvanicIsolator
+        | PartKind::PolarityIndicator
+        | PartKind::Junction => vec![plain(words, id, part, foot, ink)],
+    }
+}
+
+fn has_label(part: &Part) -> bool {
+    !part.label.is_empty() && part.label != part.tag
+}
+
+/// Tag and label in bold.
+fn heading(part: &Part, capital: f64, ink: Ink) -> Span {
+    Span::bold(part.name(), capital, ink)
+}
+
+fn source(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
+    let mut lines = vec![Line::Text(vec![heading(part, size::TAG, ink)])];
+    lines.push(Line::Text(vec![Span::regular(words.source_ratings(part), size::DATA, Ink::Faint)]));
+    if let Some((text, hazard)) = words.source_words(id, part) {
+        let span = if hazard {
+            Span::bold(text, size::NAME, Ink::Danger)
+        } else {
+            Span::regular(text, size::DATA, Ink::Faint)
+        };
+        lines.push(Line::Text(vec![span]));
+    }
+    for (word, figure, share) in words.gauges(id, part) {
+        lines.push(Line::Gauge { word, figure, share });
+    }
+    let block = Block::new(lines);
+    let at = foot.at;
+    let (w, h) = (block.width(), block.height());
+    let places = [
+        at.moved(-5.0, 7.6),
+        at.moved(-5.0, -h - 6.0),
+        at.moved(5.0 - w, 7.6),
+        at.moved(5.0 - w, -h - 6.0),
+        at.moved(-7.0 - w, -h / 2.0),
+        at.moved(-5.0, 12.0),
+        at.moved(-5.0, -h - 12.0),
+    ];
+    let mut label = Label::default();
+    label.offer(block, places);
+    label
+}
+
+fn breaker(part: &Part, foot: &Footprint, ink: Ink) -> Label {
+    let mut spans = vec![Span::bold(part.tag.clone(), size::TAG, ink)];
+    match Words::breaker_rating(part) {
+        Some(rating) => spans.push(Span::bold(format!(" {rating}"), size::TAG, ink)),
+        None => spans.push(Span::regular(" rating not known", size::SMALL, Ink::Faint)),
+    }
+    let used: f64 = spans.iter().map(|s| text_width(&s.text, s.size, s.weight)).sum();
+    let mut forms = Vec::new();
+    if has_label(part) {
+        for room in [BREAKER_ROOM, 26.0] {
+            let text = fitted(&format!("  {}", part.label), size::SMALL, Weight::Regular, room - used);
+            if text.chars().count() > 5 {
+                let mut with = spans.clone();
+                with.push(Span::regular(text, size::SMALL, Ink::Faint));
+                forms.push(with);
+            }
+        }
+    }
+    forms.push(spans);
+    let mut label = Label::default();
+    for form in forms {
+        let block = Block::line(form);
+        let (w, h) = (block.width(), block.height());
+        let places = [foot.at.moved(-5.0, -3.2 - h), foot.at.moved(5.0 - w, -3.2 - h), foot.at.moved(-5.0, 5.2)];
+        label.offer(block, places);
+    }
+    label
+}
+
+fn appliance(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Vec<Label> {
+    let on = words.installation.is_on(id, words.solution.walk.condition);
+    let ink = if on { ink } else { Ink::NotFed };
+    let mut tag = Label::default();
+    let block = Block::line(vec![Span::bold(part.tag.clone(), size::TAG, ink)]);
+    let top = -5.0 - block.height();
+    let h = block.height();
+    tag.offer(block, [foot.at.moved(-20.0, top), foot.at.moved(-20.0, 5.0), foot.at.moved(-20.0, top - h)]);
+    let figure = match part.run_w(words.installation.system) {
+        Some(w) => Span::regular(watts(w), size::NAME, if on { Ink::Faint } else { Ink::NotFed }),
+        None => Span::regular("watts not known", size::SMALL, Ink::Faint),
+    };
+    let block = Block::line(vec![figure]);
+    let (w, h) = (block.width(), block.height());
+    let mut power = Label::default();
+    let top = -5.0 - h;
+    power.offer(block, [foot.at.moved(20.0 - w, top), foot.at.moved(20.0 - w, 5.0), foot.at.moved(30.5, -h / 2.0)]);
+    vec![tag, power]
+}
+
+fn outlet(part: &Part, foot: &Footprint, ink: Ink) -> Label {
+    let tag = Span::bold(part.tag.clone(), size::TAG, ink);
+    let mut label = Label::default();
+    if has_label(part) {
+        let text = fitted(&part.label, size::SMALL, Weight::Regular, 24.0);
+        let block = Block::line(vec![Span::regular(format!("{text}  "), size::SMALL, Ink::Faint), tag.clone()]);
+        let (w, h) = (block.width(), block.height());
+        label.offer(block, [foot.at.moved(3.5 - w, -4.4 - h), foot.at.moved(3.5 - w, 4.6)]);
+    }
+    let block = Block::line(vec![tag]);
+    let (w, h) = (block.width(), block.height());
+    let places = [
+        foot.at.moved(3.5 - w, -4.4 - h),
+        foot.at.moved(-5.0, -4.4 - h),
+        foot.at.moved(-w - 3.0, 2.0),
+        foot.at.moved(-w / 2.0, 7.0),
+    ];
+    label.offer(block, places);
+    label
+}
+
+fn panel(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
+    let mut text = part.name();
+    if !words.options.without_figures
+        && let Some(volts) = panel_volts(words.solution, id)
+    {
+        text.push_str(" · ");
+        text.push_str(&volts);
+    }
+    let block = Block::line(vec![Span::bold(text, size::TITLE, ink)]);
+    let (w, h) = (block.width(), block.height());
+    let (x, top, bottom) = (foot.at.x, foot.outline.min.y, foot.outline.max.y);
+    let places = [
+        Point::new(x - w / 2.0, top - 1.8 - h),
+        Point::new(x - 1.0, top - 1.8 - h),
+        Point::new(x + 1.0 - w, top - 1.8 - h),
+        Point::new(x - w / 2.0, bottom + 2.0),
+        Point::new(x + 1.0 - w, bottom + 2.0),
+        Point::new(x - 1.0, top - 6.0 - h),
+    ];
+    let mut label = Label::default();
+    label.offer(block, places);
+    label
+}
+
+/// Tag, label and what else there is to say, centred above or below.
+fn plain(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
+    let mut spans = vec![heading(part, size::TAG, ink)];
+    if let Some(a) = part.rating_a {
+        spans.push(Span::regular(format!(" {} A", trimmed(a, 1)), size::DATA, Ink::Faint));
+    }
+    let off = part.kind == PartKind::Selector
+        && !words.solution.walk.reach.is_empty()
+        && !words.solution.walk.chosen.contains_key(&id);
+    if off {
+        spans.push(Span::bold(" off", size::TAG, ink));
+    }
+    if part.kind == PartKind::IsolationTransformer {
+        spans.push(Span::regular(
+            format!(" {} V", trimmed(part.volts(words.installation.system), 1)),
+            size::DATA,
+            Ink::Faint,
+        ));
+    }
+    let block = Block::line(spans);
+    let (w, h) = (block.width(), block.height());
+    let (x, top, bottom) = (foot.at.x, foot.outline.min.y, foot.outline.max.y);
+    let below = if part.kind == PartKind::IsolationTransformer { bottom + 3.2 } else { bottom + 1.6 };
+    let places = [
+        Point::new(x - w / 2.0, top - 1.6 - h),
+        Point::new(x - 5.0, top - 1.6 - h),
+        Point::new(x + 5.0 - w, top - 1.6 - h),
+        Point::new(x - w / 2.0, below),
+        Point::new(x - 5.0, below),
+        Point::new(x + 5.0 - w, below),
+    ];
+    let mut label = Label::default();
+    label.offer(block, places);
+    label
+}

@@ -1,0 +1,46 @@
+//! What the survey, the loads and the reader add to the drawing, as plain data.
+
+use crate::installation::{CableId, PartId};
+use crate::units::Severity;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Figures for the gauges of a source. `None` is "not known".
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Peak {
+    /// Watts that it delivers now.
+    pub run_w: Option<f64>,
+    /// Its continuous rating in watts.
+    pub run_rating_w: Option<f64>,
+    /// Watts at the worst start that nobody schedules, or, where nothing cycles, of the best starting order.
+    pub peak_w: Option<f64>,
+    /// Its peak rating in watts.
+    pub peak_rating_w: Option<f64>,
+}
+
+/// Findings and gauges, by what they stand on. Empty: the bare drawing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Overlay {
+    /// The worst finding of each part.
+    pub worst: BTreeMap<PartId, Severity>,
+    /// The worst finding of each cable.
+    pub worst_cables: BTreeMap<CableId, Severity>,
+    /// Parts above their own limit.
+    pub over_parts: BTreeSet<PartId>,
+    /// Cables above their own limit.
+    pub over_cables: BTreeSet<CableId>,
+    /// Parts close to a limit.
+    pub close_parts: BTreeSet<PartId>,
+    /// Gauges of sources.
+    pub peaks: BTreeMap<PartId, Peak>,
+}
+
+/// How the drawing is made.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// Lengths in feet.
+    pub feet: bool,
+    /// All breakers are drawn open, as sheets do by convention; otherwise each shows its position.
+    pub breakers_open: bool,
+    /// No figures of the solve: sizes and lengths alone.
+    pub without_figures: bool,
+}

@@ -1,0 +1,54 @@
+//! Appliance: a box with its name; heating strokes, a motor's circle or nothing by the kind of load; its switch beside it.
+
+use super::Look;
+use crate::diagram::font::fitted;
+use crate::diagram::pen::{Pen, size, weight};
+use crate::diagram::scene::{Align, Ink, Layer, Stroke, Target, Weight};
+use crate::installation::{LoadKind, Rect};
+
+pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
+    let ink = if look.on { look.ink } else { Ink::NotFed };
+    let edge = if look.over { Ink::Over } else { ink };
+    let outline = Stroke::solid(weight::MEDIUM, edge);
+    pen.rounded(look.foot.outline, 0.7, Some(outline), Some(Ink::Paper));
+    if look.over {
+        let strip = Rect::between(look.at(16.0, -3.4), look.at(19.6, 3.4));
+        pen.hatch(strip, 1.3, Stroke::solid(weight::THIN, Ink::Over));
+    }
+    let mut left = -17.5;
+    match look.part.load_kind {
+        LoadKind::Impedance => {
+            for i in 0..4 {
+                let x = -17.6 + 1.35 * f64::from(i);
+                pen.line(look.at(x, -2.2), look.at(x, 2.2), Stroke::solid(weight::THIN, ink));
+            }
+            left = -11.0;
+        }
+        LoadKind::Motor => {
+            let centre = look.at(-15.6, 0.0);
+            pen.circle(centre, 2.5, Some(Stroke::solid(weight::THIN, ink)), None);
+            pen.text(centre.moved(0.0, 0.9), "M", size::SMALL, Align::Centre, Weight::Bold, ink);
+            left = -11.0;
+        }
+        LoadKind::Power => {}
+    }
+    let room = if look.over { 15.0 - left } else { 18.5 - left };
+    let name = fitted(look.part.title(), size::NAME, Weight::Regular, room);
+    pen.text(look.at(left, 0.85), name, size::NAME, Align::Left, Weight::Regular, ink);
+    switch(pen, look);
+}
+
+fn switch(pen: &mut Pen, look: &Look<'_>) {
+    let Some(rect) = look.foot.switch() else { return };
+    pen.on(Layer::Symbol, Some(Target::Switch(look.id)));
+    let radius = rect.height() / 2.0;
+    let (knob, edge, ground) = if look.on {
+        (rect.max.x - radius, None, if look.live == Ink::Fed { Ink::Fed } else { look.ink })
+    } else {
+        (rect.min.x + radius, Some(Stroke::solid(weight::FINE, Ink::NotFed)), Ink::Track)
+    };
+    pen.rounded(rect, radius, edge, Some(ground));
+    let centre = crate::installation::Point::new(knob, rect.centre().y);
+    pen.circle(centre, radius - 0.5, edge, Some(Ink::Paper));
+    pen.on(Layer::Symbol, Some(Target::Part(look.id)));
+}

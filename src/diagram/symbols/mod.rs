@@ -1,0 +1,115 @@
+//! Symbols after IEC 60617, drawn by our own hand with strokes and arcs: one file a kind.
+//!
+//! Each draws around the centre of its footprint, touches its terminals, and holds no label but what belongs to the
+//! symbol itself (the letter in a circle, the name in a box).
+
+mod appliance;
+mod breaker;
+mod conversion;
+mod galvanic_isolator;
+mod generator;
+mod junction;
+mod marks;
+mod outlet;
+mod panel;
+mod polarity_indicator;
+mod selector;
+mod shore_inlet;
+
+pub use marks::{MARK_HALF, mark};
+
+use super::geometry::{Footprint, Geometry};
+use super::pen::Pen;
+use super::scene::{Ink, Item, Layer, Stroke, Target};
+use crate::installation::{Installation, LoadKind, Part, PartId, PartKind, Place, Point, Protection, System};
+
+/// All that a symbol needs to know.
+#[derive(Clone, Debug)]
+pub struct Look<'a> {
+    /// Its id.
+    pub id: PartId,
+    /// The part.
+    pub part: &'a Part,
+    /// Where it is.
+    pub foot: &'a Footprint,
+    /// Pen of its strokes.
+    pub ink: Ink,
+    /// Ink of what carries current.
+    pub live: Ink,
+    /// Closed or switched on.
+    pub on: bool,
+    /// Above its own limit.
+    pub over: bool,
+    /// Close to a limit.
+    pub close: bool,
+    /// Load in parts of its rating, where known.
+    pub load: Option<f64>,
+    /// Selector: the inlet that it passes.
+    pub chosen: Option<usize>,
+    /// Inverter: has a feed, so that it is an inverter-charger.
+    pub charger: bool,
+    /// Something is connected downstream.
+    pub feeds: bool,
+}
+
+impl Look<'_> {
+    fn pen(&self, width: f64) -> Stroke {
+        Stroke::solid(width, self.ink)
+    }
+
+    fn at(&self, dx: f64, dy: f64) -> Point {
+        self.foot.at.moved(dx, dy)
+    }
+}
+
+/// Draws a part's symbol.
+pub fn draw(pen: &mut Pen, look: &Look<'_>) {
+    pen.on(Layer::Symbol, Some(Target::Part(look.id)));
+    match look.part.kind {
+        PartKind::ShoreInlet => shore_inlet::draw(pen, look),
+        PartKind::Generator => generator::draw(pen, look),
+        PartKind::Inverter => conversion::inverter(pen, look),
+        PartKind::Selector => selector::draw(pen, look),
+        PartKind::Panel => panel::draw(pen, look),
+        PartKind::Breaker => breaker::draw(pen, look),
+        PartKind::Outlet => outlet::draw(pen, look),
+        PartKind::Appliance => appliance::draw(pen, look),
+        PartKind::IsolationTransformer => conversion::transformer(pen, look),
+        PartKind::GalvanicIsolator => galvanic_isolator::draw(pen, look),
+        PartKind::PolarityIndicator => polarity_indicator::draw(pen, look),
+        PartKind::Junction => junction::draw(pen, look),
+    }
+}
+
+/// The symbol of a kind alone, around the origin: for the locker and for legends. Its target is of no meaning.
+#[must_use]
+pub fn sample(kind: PartKind, load_kind: LoadKind, protection: Protection) -> Vec<Item> {
+    let mut installation = Installation::new(System::TwoWire120);
+    let mut part = Part::new(kind, "", Place::At(Point::default()));
+    part.load_kind = load_kind;
+    part.protection = protection;
+    let id = installation.add_part(part.clone());
+    let geometry = Geometry::of(&installation);
+    let mut pen = Pen::default();
+    if let Some(foot) = geometry.parts.get(&id) {
+        let look = Look {
+            id,
+            part: &part,
+            foot,
+            ink: Ink::Line,
+            live: Ink::Line,
+            on: !matches!(kind, PartKind::Breaker),
+            over: false,
+            close: false,
+            load: None,
+            chosen: Some(0),
+            charger: false,
+            feeds: true,
+        };
+        draw(&mut pen, &look);
+    }
+    for item in &mut pen.items {
+        item.target = None;
+    }
+    pen.items
+}

@@ -1,0 +1,29 @@
+//! Outlet: a half round, open away from the feeder that meets it in the middle. Leakage protection is written under it.
+
+use super::Look;
+use crate::diagram::pen::{Pen, size, weight};
+use crate::diagram::scene::{Align, Ink, Stroke, Weight};
+use crate::installation::Rect;
+use crate::units::trimmed;
+
+pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
+    let ink = if look.over { Ink::Over } else { look.ink };
+    if look.over {
+        pen.hatch(Rect::around(look.at(0.0, 0.0), 8.0, 6.4), 1.3, Stroke::solid(weight::THIN, Ink::Over));
+    }
+    pen.line(look.at(-5.0, 0.0), look.at(-2.0, 0.0), Stroke::solid(weight::MEDIUM, ink));
+    pen.arc(look.at(1.0, 0.0), 3.0, 90.0, 180.0, Stroke::solid(weight::HEAVY, ink));
+    if look.feeds {
+        pen.line(look.at(0.6, 0.0), look.at(5.0, 0.0), Stroke::solid(weight::MEDIUM, ink));
+    }
+    if let Some(ma) = look.part.protection.trip_ma() {
+        pen.text(
+            look.at(0.0, 5.6),
+            format!("{} mA", trimmed(ma, 0)),
+            size::SMALL,
+            Align::Centre,
+            Weight::Regular,
+            Ink::Faint,
+        );
+    }
+}
