@@ -240,6 +240,25 @@ impl<'a> Context<'a> {
         self.drawn.zones.get(&guard).map_or(&[], Vec::as_slice)
     }
 
+    /// Every source that can feed a part in some condition, the part itself included where it is one.
+    #[must_use]
+    pub fn sources_of(&self, id: PartId) -> &[PartId] {
+        self.drawn.roots.get(&id).map_or(&[], |r| &**r)
+    }
+
+    /// The longest way of cable in metres from the last breaker or source to a part; `None` where a length on the way is
+    /// not known.
+    #[must_use]
+    pub fn from_guard_m(&self, id: PartId) -> Option<f64> {
+        self.drawn.from_guard_m.get(&id).copied().flatten()
+    }
+
+    /// Conductors, neutral included, that a switch opens so that nothing of the supply is left joined.
+    #[must_use]
+    pub fn live_conductors(&self) -> u8 {
+        if self.system().is_split_phase() { 3 } else { 2 }
+    }
+
     /// The leakage trip level in mA that protects a part: on itself or upstream in this condition; for a part that is
     /// not fed, the weakest over all ways in which it is drawn fed. Infinite where there is none.
     #[must_use]

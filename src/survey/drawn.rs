@@ -43,6 +43,10 @@ pub(super) struct Drawn {
     /// The largest leakage trip level, in mA, over all ways in which a part can be fed, of the smallest on each way;
     /// infinite where one way has none.
     pub leakage_ma: BTreeMap<PartId, f64>,
+    /// Every source that can feed each part in some condition, the part itself included where it is one.
+    pub roots: BTreeMap<PartId, Arc<[PartId]>>,
+    /// The longest way of cable in metres from a guard to each part; `None` where a length on the way is not known.
+    pub from_guard_m: BTreeMap<PartId, Option<f64>>,
 }
 
 impl Drawn {
@@ -98,7 +102,37 @@ impl Drawn {
             .filter_map(|f| self.leakage_ma.get(f))
             .fold(None, |worst: Option<f64>, &ma| Some(worst.map_or(ma, |w| w.max(ma))))
             .unwrap_or(f64::INFINITY);
+        self.roots.insert(id, self.roots_of(id, part, &feeds));
+        self.from_guard_m.insert(id, self.way_from_guard(installation, id));
         self.leakage_ma.insert(id, part.protection.trip_ma().unwrap_or(f64::INFINITY).min(upstream));
+    }
+
+    fn roots_of(&self, id: PartId, part: &Part, feeds: &[PartId]) -> Arc<[PartId]> {
+        let mut all: Vec<PartId> = feeds.iter().filter_map(|f| self.roots.get(f)).flat_map(|r| r.iter().copied()).collect();
+        match feeds {
+            [one] if !part.kind.is_source() => {
+                return self.roots.get(one).cloned().unwrap_or_else(|| Arc::from([]));
+            }
+            _ => {}
+        }
+        if part.kind.is_source() {
+            all.push(id);
+        }
+        all.sort_unstable();
+        all.dedup();
+        Arc::from(all)
+    }
+
+    fn way_from_guard(&self, installation: &Installation, id: PartId) -> Option<f64> {
+        let mut longest: f64 = 0.0;
+        for cable in self.arriving.get(&id).into_iter().flatten().filter_map(|c| installation.cables.get(c)) {
+            let length = if cable.data.is_fitted() { cable.data.length_m? } else { 0.0 };
+            let guards = |kind| matches!(kind, PartKind::Breaker) || PartKind::is_source(kind);
+            let starts = installation.parts.get(&cable.from).is_some_and(|p| guards(p.kind));
+            let before = if starts { 0.0 } else { self.from_guard_m.get(&cable.from).copied().flatten()? };
+            longest = longest.max(before + length);
+        }
+        Some(longest)
     }
 
     fn guards_behind(&self, id: PartId, part: &Part, feeds: &[PartId]) -> Arc<[Guard]> {

@@ -1,10 +1,14 @@
 //! The registry of rules: a table and nothing else. A new rule is one file in a family folder and one line here.
 
+mod drawing;
 mod drop;
+mod earthing;
 mod load;
 mod place;
 mod protection;
+mod quality;
 mod supply;
+mod transfer;
 
 use super::rule::Rule;
 
@@ -63,7 +67,54 @@ static RULES: &[&dyn Rule] = &[
     &protection::cable_unprotected::Fault,
     &protection::gfci_missing::Fault,
     &protection::rcd10_missing::Fault,
+    &protection::breaker_not_standard::Fault,
+    &protection::breaker_order::Fault,
+    &protection::breaker_single_pole::Fault,
+    &protection::conductor_thin::Fault,
+    &protection::conductor_thin_power::Fault,
+    &protection::fuse_unpolarised::Fault,
+    &protection::lighting_breaker_large::Fault,
+    &protection::lines_not_together::Fault,
+    &protection::main_single_pole::Fault,
+    &protection::motor_breaker_large::Fault,
+    &protection::outlet_below_breaker::Fault,
+    &protection::small_conductor::Fault,
+    &earthing::bond_missing::Fault,
+    &earthing::bond_on_shore::Fault,
+    &earthing::bond_second::Fault,
+    &earthing::floating_source_leakage::Fault,
+    &earthing::floating_source_polarity::Fault,
+    &earthing::galvanic_isolation_missing::Fault,
+    &earthing::inverter_bond_transfer::Fault,
+    &earthing::polarity_indicator_missing::Fault,
+    &earthing::selector_neutral::Fault,
+    &earthing::transformer_unbonded::Fault,
+    &transfer::charger_on_own_inverter::Fault,
+    &transfer::main_above_inlet::Fault,
+    &transfer::main_far_from_inlet::Fault,
+    &transfer::selector_single::Fault,
+    &transfer::shore_leakage_missing::Fault,
+    &quality::diesel_underload::Fault,
+    &quality::leg_imbalance::Fault,
+    &quality::shared_neutral_adds::Fault,
+    &quality::source_headroom::Fault,
+    &quality::source_volt_amperes::Fault,
     &place::portable_set_aboard::Fault,
+    &place::ignition_near_petrol::Fault,
+    &place::portable_diesel_aboard::Fault,
+    &place::set_in_living_space::Fault,
+    &place::weather_deck_fitting::Fault,
+    &drawing::breaker_spare::Fault,
+    &drawing::cable_data_missing::Fault,
+    &drawing::circuit_unlabelled::Fault,
+    &drawing::cord_not_counted::Fault,
+    &drawing::figures_typical::Fault,
+    &drawing::insulation_assumed::Fault,
+    &drawing::label_duplicate::Fault,
+    &drawing::length_zero::Fault,
+    &drawing::tag_duplicate::Fault,
+    &drawing::tag_form::Fault,
+    &drawing::title_block_incomplete::Fault,
 ];
 
 /// Every rule, family by family.

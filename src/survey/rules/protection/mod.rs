@@ -1,13 +1,46 @@
 //! Rules about breakers, fuses and leakage protection.
 
+pub(super) mod breaker_not_standard;
+pub(super) mod breaker_order;
+pub(super) mod breaker_single_pole;
 pub(super) mod cable_unprotected;
+pub(super) mod conductor_thin;
+pub(super) mod conductor_thin_power;
+pub(super) mod fuse_unpolarised;
 pub(super) mod generator_breaker_large;
 pub(super) mod gfci_missing;
+pub(super) mod lighting_breaker_large;
+pub(super) mod lines_not_together;
+pub(super) mod main_single_pole;
+pub(super) mod motor_breaker_large;
+pub(super) mod outlet_below_breaker;
 pub(super) mod rcd10_missing;
+pub(super) mod small_conductor;
 
 use crate::installation::SpaceKind;
 use crate::installation::{PartId, PartKind};
 use crate::survey::Context;
+
+use crate::installation::{PartId, PartKind, Size, SpaceKind, System, Trip};
+use crate::survey::Context;
+use crate::tables::{Series, awg_area_mm2};
+
+/// The series of standard ratings that a device belongs to; none for a fuse at 50 Hz.
+fn series(trip: Trip, system: System) -> Option<Series> {
+    match trip {
+        Trip::Us => Some(Series::Us),
+        Trip::B | Trip::C | Trip::D => Some(Series::Iec),
+        Trip::Fuse => (system.frequency_hz() > 55.0).then_some(Series::Us),
+    }
+}
+
+/// Area of a conductor in mm².
+fn area_mm2(size: Size) -> f64 {
+    match size {
+        Size::Awg(gauge) => awg_area_mm2(gauge),
+        Size::Mm2(area) => area,
+    }
+}
 
 /// Outlets in a head, galley, engine space or on the weather deck, with the trip level in mA that protects them.
 fn wet_outlets(cx: &Context<'_>) -> Vec<(PartId, SpaceKind, f64)> {

@@ -1,0 +1,91 @@
+//! Arcing parts beside a petrol set.
+//!
+//! # What it finds
+//! Breakers, selectors, outlets, panels and inverters in the same kind of space as a petrol generator aboard. The
+//! drawing does not say whether they are ignition protected.
+//!
+//! # Why it matters
+//! A contact that opens in petrol vapour lights it.
+//!
+//! # Source of the limit
+//! 33 CFR 183.410(a): in a space with a petrol source every electrical part is ignition protected unless it is
+//! isolated from it.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,space,fuel
+//! G1,generator,,30,3000,engine-space,petrol
+//! X1,outlet,G1,15,,engine-space,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,space,fuel
+//! G1,generator,,16,3000,lazarette,petrol
+//! A1,panel,G1,16,,lazarette,
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,space,fuel
+//! G1,generator,,30,3000,engine-space,diesel
+//! X1,outlet,G1,15,,engine-space,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,space,fuel
+//! G1,generator,,16,3000,lazarette,petrol
+//! A1,panel,G1,16,,accommodation,
+//! ```
+//!
+//! # Cure
+//! For the electrician: move them to another space, or fit ignition-protected ones and record it.
+
+use crate::installation::Fuel;
+use std::collections::{BTreeMap, BTreeSet};
+use crate::survey::rules::prelude::*;
+
+rule! {
+    id: "ignition-near-petrol",
+    severity: Severity::Warning,
+    sets: BOTH,
+    demand: "In a space with a petrol engine or tank every electrical part is ignition protected.",
+    source: "33 CFR 183.410(a)",
+    mark: Mark::Read,
+    cure: Cure::Words("For the electrician: move them to another space, or fit ignition-protected ones and record it."),
+    needs_figures: false,
+}
+
+/// Parts that make an arc when they work.
+const ARCING: [PartKind; 5] =
+    [PartKind::Breaker, PartKind::Selector, PartKind::Outlet, PartKind::Panel, PartKind::Inverter];
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    let outdoors = |s| matches!(s, SpaceKind::Ashore | SpaceKind::WeatherDeck | SpaceKind::Other);
+    let mut by_space: BTreeMap<SpaceKind, Vec<PartId>> = BTreeMap::new();
+    for (id, part) in cx.parts().filter(|(_, p)| ARCING.contains(&p.kind)) {
+        if part.kind != PartKind::Outlet || !outdoors(cx.space(id)) {
+            by_space.entry(cx.space(id)).or_default().push(id);
+        }
+    }
+    let mut said: BTreeSet<SpaceKind> = BTreeSet::new();
+    for (set, part) in cx.of_kind(PartKind::Generator).filter(|(_, p)| p.fuel == Fuel::Petrol) {
+        let space = cx.space(set);
+        if space == SpaceKind::Other && !part.portable {
+            report.not_checked(&INFO, [set], "the space that it stands in is not stated");
+        }
+        if outdoors(space) || !said.insert(space) {
+            continue;
+        }
+        if let Some(parts) = by_space.get(&space) {
+            let message = format!(
+                "{} burns petrol in the {}: {} there must be ignition protected, which the drawing does not say.",
+                part.name(),
+                space.name().to_lowercase(),
+                words::tags(cx, parts)
+            );
+            report.add(INFO.finding(std::iter::once(set).chain(parts.iter().copied()), message));
+        }
+    }
+}

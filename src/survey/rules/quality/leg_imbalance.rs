@@ -1,0 +1,77 @@
+//! Legs of a split-phase source far from each other.
+//!
+//! # What it finds
+//! A split-phase source whose smaller leg carries more than 20 % less than the larger.
+//!
+//! # Why it matters
+//! Each leg has half of a set's rating: one is full while the other idles, and a generator's voltage leans.
+//!
+//! # Source of the limit
+//! Common practice, no source: about 20 %.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120/240V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,leg
+//! G1,generator,,50,12000,,
+//! E1,appliance,G1,,1000,none,L1
+//! E2,appliance,G1,,799,none,L2
+//! ```
+//! ```csv
+//! # system: 120/240V60Hz
+//! # rules: international
+//! tag,kind,fed_from,rating_a,run_w,conductor,leg
+//! G1,generator,,50,12000,,
+//! E1,appliance,G1,,1000,none,L1
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120/240V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,leg
+//! G1,generator,,50,12000,,
+//! E1,appliance,G1,,1000,none,L1
+//! E2,appliance,G1,,800,none,L2
+//! ```
+//! ```csv
+//! # system: 120/240V60Hz
+//! # rules: international
+//! tag,kind,fed_from,rating_a,run_w,conductor,leg
+//! G1,generator,,50,12000,,
+//! E1,appliance,G1,,1000,none,L1-L2
+//! ```
+//!
+//! # Cure
+//! Move a circuit to the other leg.
+
+use crate::units::amps;
+use crate::survey::rules::prelude::*;
+
+rule! {
+    id: "leg-imbalance",
+    severity: Severity::Notice,
+    sets: BOTH,
+    demand: "The legs of a split-phase source carry about the same.",
+    source: "Common practice, no source",
+    mark: Mark::CommonPractice,
+    cure: Cure::Words("Move a circuit to the other leg."),
+    needs_figures: true,
+}
+
+/// Per cent of the larger leg.
+const LIMIT: f64 = 20.0;
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    for (&source, flow) in &cx.solution.sources {
+        let Some(currents) = flow.currents.filter(|_| cx.leg(source).is_three_wire() && cx.system().is_split_phase()) else {
+            continue;
+        };
+        let (l1, l2) = (currents.l1.norm(), currents.l2.norm());
+        let larger = l1.max(l2);
+        let percent = if larger > 0.0 { (larger - l1.min(l2)) / larger * 100.0 } else { 0.0 };
+        if above(percent, LIMIT) {
+            let message = format!("{} carries {} on L1 and {} on L2.", cx.name(source), amps(l1), amps(l2));
+            report.add(INFO.finding([source], message).measured(percent, LIMIT, "%"));
+        }
+    }
+}

@@ -1,0 +1,7 @@
+//! Rules about how well a source carries what hangs on it.
+
+pub(super) mod diesel_underload;
+pub(super) mod leg_imbalance;
+pub(super) mod shared_neutral_adds;
+pub(super) mod source_headroom;
+pub(super) mod source_volt_amperes;

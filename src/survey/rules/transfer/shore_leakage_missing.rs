@@ -1,0 +1,96 @@
+//! No 30 mA protection of the whole boat at the inlet.
+//!
+//! # What it finds
+//! A first breaker behind a shore inlet without leakage protection of 30 mA or less on itself or on the inlet. Not
+//! asked for (US) where an isolation transformer stands within 3 m of the inlet.
+//!
+//! # Why it matters
+//! A fault to the hull or in an underwater fitting puts current into the water; swimmers near docks have died of
+//! it.
+//!
+//! # Source of the limit
+//! US: ABYC E-11.11.1, 30 mA within 100 ms. International: ISO 13297:2020, 30 mA near the inlet, from memory.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,conductor,protection
+//! X1,shore-inlet,,30,,
+//! Q1,breaker,X1,30,none,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor,protection
+//! X1,shore-inlet,,16,,
+//! Q1,breaker,X1,16,none,
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! # feeding: X1
+//! tag,kind,fed_from,rating_a,conductor,protection,length_m
+//! X1,shore-inlet,,30,,,
+//! Q1,breaker,X1,30,none,elci,
+//! X2,shore-inlet,,30,,,
+//! T1,isolation-transformer,X2,30,10 AWG,,3
+//! Q2,breaker,T1,30,none,,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor,protection
+//! X1,shore-inlet,,16,,
+//! Q1,breaker,X1,16,none,rcd30
+//! ```
+//!
+//! # Cure
+//! For the electrician: a main breaker with 30 mA leakage protection at the inlet (US: equipment leakage
+//! interrupter, 100 ms).
+
+use crate::survey::rules::prelude::*;
+
+rule! {
+    id: "shore-leakage-missing",
+    severity: Severity::Warning,
+    sets: BOTH,
+    demand: "Leakage protection of 30 mA guards the whole boat at the shore inlet.",
+    source: "ABYC E-11.11.1; ISO 13297:2020",
+    mark: Mark::Memory,
+    cure: Cure::Words("For the electrician: a main breaker with 30 mA leakage protection at the inlet (US: equipment leakage interrupter, 100 ms)."),
+    needs_figures: false,
+}
+
+/// Trip level asked for, mA.
+const LIMIT_MA: f64 = 30.0;
+/// Within this way of cable from the inlet an isolation transformer stands in for it (US).
+const NEAR_M: f64 = 3.048;
+
+/// The limit's source and mark in a rule set.
+const fn source(rules: RuleSet) -> (&'static str, Mark) {
+    match rules {
+        RuleSet::Us => ("ABYC E-11.11.1", Mark::Read),
+        RuleSet::International => ("ISO 13297:2020", Mark::Memory),
+    }
+}
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    let (source, mark) = source(cx.rules());
+    for (inlet, part) in cx.of_kind(PartKind::ShoreInlet) {
+        let next: Vec<PartId> = cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to).collect();
+        let near = |&t: &PartId| {
+            cx.kind(t) == Some(PartKind::IsolationTransformer)
+                && cx.from_guard_m(t).is_some_and(|m| !above(m, NEAR_M))
+        };
+        if cx.rules() == RuleSet::Us && next.iter().any(near) {
+            continue;
+        }
+        for main in next.into_iter().filter(|&m| cx.kind(m) == Some(PartKind::Breaker)) {
+            let ma = cx.part(main).and_then(|m| m.protection.trip_ma());
+            let best = ma.unwrap_or(f64::INFINITY).min(part.protection.trip_ma().unwrap_or(f64::INFINITY));
+            if above(best, LIMIT_MA) {
+                let message = format!("Neither {} nor its main breaker {} has 30 mA leakage protection.", part.name(), cx.tag(main));
+                report.add(INFO.finding([main, inlet], message).by(source, mark));
+            }
+        }
+    }
+}
