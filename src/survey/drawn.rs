@@ -108,7 +108,8 @@ impl Drawn {
     }
 
     fn roots_of(&self, id: PartId, part: &Part, feeds: &[PartId]) -> Arc<[PartId]> {
-        let mut all: Vec<PartId> = feeds.iter().filter_map(|f| self.roots.get(f)).flat_map(|r| r.iter().copied()).collect();
+        let mut all: Vec<PartId> =
+            feeds.iter().filter_map(|f| self.roots.get(f)).flat_map(|r| r.iter().copied()).collect();
         match feeds {
             [one] if !part.kind.is_source() => {
                 return self.roots.get(one).cloned().unwrap_or_else(|| Arc::from([]));

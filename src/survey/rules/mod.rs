@@ -57,6 +57,8 @@ static RULES: &[&dyn Rule] = &[
     &load::inlet_overload::Fault,
     &load::equipment_overload::Fault,
     &load::source_running::Fault,
+    &load::source_starting::Fault,
+    &load::start_all_at_once::Fault,
     &load::continuous_load::Fault,
     &drop::drop_branch::Fault,
     &drop::drop_total::Fault,

@@ -52,7 +52,8 @@ rule! {
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::ShoreInlet) {
         if cx.is_fed(id) && !(part.cord.is_fitted() && part.cord.is_known()) {
-            let message = format!("The shore cord of {} is not counted: its size or length is not stated.", part.name());
+            let message =
+                format!("The shore cord of {} is not counted: its size or length is not stated.", part.name());
             report.add(INFO.finding([id], message));
         }
     }

@@ -44,8 +44,8 @@
 //! # Cure
 //! Tell them apart: Galley port, Galley starboard.
 
-use std::collections::BTreeMap;
 use crate::survey::rules::prelude::*;
+use std::collections::BTreeMap;
 
 rule! {
     id: "label-duplicate",

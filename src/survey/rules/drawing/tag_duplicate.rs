@@ -16,8 +16,8 @@
 //! # Cure
 //! Give one of them the next free number.
 
-use std::collections::BTreeMap;
 use crate::survey::rules::prelude::*;
+use std::collections::BTreeMap;
 
 rule! {
     id: "tag-duplicate",
@@ -37,7 +37,10 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     }
     for (tag, parts) in by_tag {
         if parts.len() > 1 {
-            report.add(INFO.finding(parts.iter().copied(), format!("{} share the tag {tag}.", words::count(parts.len(), "part", "parts"))));
+            report.add(INFO.finding(
+                parts.iter().copied(),
+                format!("{} share the tag {tag}.", words::count(parts.len(), "part", "parts")),
+            ));
         }
     }
 }

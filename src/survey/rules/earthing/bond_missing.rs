@@ -58,10 +58,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             _ if part.kind == PartKind::ShoreInlet => {}
             Some(true) => {}
             Some(false) => {
-                let message = format!(
-                    "{} feeds with its neutral not joined to earth: a first fault trips nothing.",
-                    part.name()
-                );
+                let message =
+                    format!("{} feeds with its neutral not joined to earth: a first fault trips nothing.", part.name());
                 report.add(INFO.finding([source], message));
             }
             None => report.not_checked(&INFO, [source], "whether it joins neutral and earth is not known"),

@@ -42,8 +42,8 @@
 //! # Cure
 //! For the electrician: a galvanic isolator that stays closed when it fails, or an isolation transformer.
 
-use std::collections::BTreeSet;
 use crate::survey::rules::prelude::*;
+use std::collections::BTreeSet;
 
 rule! {
     id: "galvanic-isolation-missing",

@@ -43,8 +43,8 @@
 //! # Cure
 //! For the electrician: a polarity indicator at the panel, or breakers that open line and neutral.
 
-use std::collections::{BTreeMap, BTreeSet};
 use crate::survey::rules::prelude::*;
+use std::collections::{BTreeMap, BTreeSet};
 
 rule! {
     id: "polarity-indicator-missing",

@@ -58,7 +58,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::IsolationTransformer) {
         match part.bonded {
             Some(false) => {
-                let message = format!("The secondary of {} is not joined to earth: a first fault trips nothing.", part.name());
+                let message =
+                    format!("The secondary of {} is not joined to earth: a first fault trips nothing.", part.name());
                 report.add(INFO.finding([id], message));
             }
             Some(true) => {}

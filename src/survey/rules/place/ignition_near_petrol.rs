@@ -43,8 +43,8 @@
 //! For the electrician: move them to another space, or fit ignition-protected ones and record it.
 
 use crate::installation::Fuel;
-use std::collections::{BTreeMap, BTreeSet};
 use crate::survey::rules::prelude::*;
+use std::collections::{BTreeMap, BTreeSet};
 
 rule! {
     id: "ignition-near-petrol",

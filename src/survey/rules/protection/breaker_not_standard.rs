@@ -42,9 +42,9 @@
 //! Read the rating on the breaker again.
 
 use super::series;
+use crate::survey::rules::prelude::*;
 use crate::tables;
 use crate::units::trimmed;
-use crate::survey::rules::prelude::*;
 
 rule! {
     id: "breaker-not-standard",
@@ -59,7 +59,9 @@ rule! {
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::Breaker) {
-        let (Some(rating), Some(series)) = (part.rating_a, series(part.trip(cx.system()), cx.system())) else { continue };
+        let (Some(rating), Some(series)) = (part.rating_a, series(part.trip(cx.system()), cx.system())) else {
+            continue;
+        };
         let tables = tables::get();
         if tables.standard_ratings(series).all(|f| (f.value - rating).abs() > 1e-9) {
             let near = [tables.rating_not_above(series, rating), tables.next_rating(series, rating)];

@@ -65,7 +65,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let ahead = feeds.flat_map(|c| cx.guards_behind(c.from)).filter(|g| g.kind == GuardKind::Breaker);
         if let Some((guard, limit)) = ahead.filter_map(|g| Some((g.part, g.rating_a?))).find(|g| above(rating, g.1)) {
             let (shown, most) = words::pair(rating, limit, "A");
-            let message = format!("{} of {shown} lies behind {} of {most}, which trips first.", part.name(), cx.tag(guard));
+            let message =
+                format!("{} of {shown} lies behind {} of {most}, which trips first.", part.name(), cx.tag(guard));
             report.add(INFO.finding([id, guard], message).measured(rating, limit, "A"));
         }
     }

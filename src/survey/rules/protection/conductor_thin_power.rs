@@ -48,7 +48,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let Some(size) = cable.data.size() else { continue };
         let least = Size::Awg(14);
         if below(area_mm2(size), area_mm2(least)) {
-            let message = format!("The cable to {} is {size}; {least} is the least on inspected vessels.", cx.name(cable.to));
+            let message =
+                format!("The cable to {} is {size}; {least} is the least on inspected vessels.", cx.name(cable.to));
             let finding = INFO.finding([cable.to], message).on([id]);
             report.add(finding.measured(area_mm2(size), area_mm2(least), "mm²"));
         }

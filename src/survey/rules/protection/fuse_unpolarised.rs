@@ -45,7 +45,9 @@ rule! {
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::Breaker) {
         if part.trip(cx.system()) == Trip::Fuse {
-            report.add(INFO.finding([id], format!("{} is a fuse; in this system it may leave its circuit live.", part.name())));
+            report.add(
+                INFO.finding([id], format!("{} is a fuse; in this system it may leave its circuit live.", part.name())),
+            );
         }
     }
 }

@@ -65,7 +65,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::Appliance).filter(|(_, p)| p.lighting) {
         let feeds = cx.arriving(id).iter().filter_map(|&c| cx.cable(c));
         let guards = feeds.flat_map(|c| cx.guards_behind(c.from)).filter(|g| g.kind != GuardKind::Shore);
-        if let Some((guard, rating)) = guards.filter_map(|g| Some((g.part, g.rating_a?))).find(|g| above(g.1, LIMIT_A)) {
+        if let Some((guard, rating)) = guards.filter_map(|g| Some((g.part, g.rating_a?))).find(|g| above(g.1, LIMIT_A))
+        {
             let message = format!(
                 "{} is lighting behind {} of {}; 30 A is the most.",
                 part.name(),

@@ -17,10 +17,6 @@ pub(super) mod outlet_below_breaker;
 pub(super) mod rcd10_missing;
 pub(super) mod small_conductor;
 
-use crate::installation::SpaceKind;
-use crate::installation::{PartId, PartKind};
-use crate::survey::Context;
-
 use crate::installation::{PartId, PartKind, Size, SpaceKind, System, Trip};
 use crate::survey::Context;
 use crate::tables::{Series, awg_area_mm2};

@@ -68,7 +68,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::Breaker) {
         let [only] = cx.leaving(id) else { continue };
         let Some(motor) = cx.cable(*only).map(|c| c.to) else { continue };
-        let Some(load) = cx.part(motor).filter(|m| m.kind == PartKind::Appliance && m.load_kind == LoadKind::Motor) else {
+        let Some(load) = cx.part(motor).filter(|m| m.kind == PartKind::Appliance && m.load_kind == LoadKind::Motor)
+        else {
             continue;
         };
         let (Some(rating), Some(watts)) = (part.rating_a, load.run_w) else {
@@ -78,7 +79,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let amps = watts / load.pf() / cx.nominal_v(cx.leg(motor));
         if above(amps, SMALL_A) && above(rating, SHARE * amps) {
             let (shown, most) = words::pair(rating, SHARE * amps, "A");
-            let message = format!("{} is {shown}; 250 % of the running current of {} is {most}.", part.name(), cx.name(motor));
+            let message =
+                format!("{} is {shown}; 250 % of the running current of {} is {most}.", part.name(), cx.name(motor));
             report.add(INFO.finding([id, motor], message).measured(rating, SHARE * amps, "A"));
         }
     }

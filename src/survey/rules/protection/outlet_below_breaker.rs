@@ -72,7 +72,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let shares = cx.rules() == RuleSet::Us && outlet >= 15.0 && breaker <= 20.0;
             if above(breaker, outlet) && !shares {
                 let (shown, most) = words::pair(breaker, outlet, "A");
-                let message = format!("Outlet {} is rated {most} behind {} of {shown}.", part.name(), cx.tag(guard.part));
+                let message =
+                    format!("Outlet {} is rated {most} behind {} of {shown}.", part.name(), cx.tag(guard.part));
                 report.add(INFO.finding([id, guard.part], message).measured(breaker, outlet, "A"));
             }
         }

@@ -33,8 +33,8 @@
 
 use crate::installation::Size;
 use crate::survey::GuardKind;
-use crate::tables;
 use crate::survey::rules::prelude::*;
+use crate::tables;
 
 rule! {
     id: "small-conductor",

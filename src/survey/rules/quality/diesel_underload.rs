@@ -65,7 +65,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let (Some(rating), Some(watts)) = (part.run_w, flow.watts) else { continue };
         if below(watts, SHARE * rating) && cx.unknown_loads(source) == 0 {
             let (shown, least) = words::pair(watts, SHARE * rating, "W");
-            let message = format!("{} delivers {shown}; below {least} (30 %) for hours a diesel soots up.", part.name());
+            let message =
+                format!("{} delivers {shown}; below {least} (30 %) for hours a diesel soots up.", part.name());
             report.add(INFO.finding([source], message).measured(watts, SHARE * rating, "W"));
         }
     }

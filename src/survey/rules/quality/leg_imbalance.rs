@@ -44,8 +44,8 @@
 //! # Cure
 //! Move a circuit to the other leg.
 
-use crate::units::amps;
 use crate::survey::rules::prelude::*;
+use crate::units::amps;
 
 rule! {
     id: "leg-imbalance",
@@ -63,7 +63,8 @@ const LIMIT: f64 = 20.0;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (&source, flow) in &cx.solution.sources {
-        let Some(currents) = flow.currents.filter(|_| cx.leg(source).is_three_wire() && cx.system().is_split_phase()) else {
+        let Some(currents) = flow.currents.filter(|_| cx.leg(source).is_three_wire() && cx.system().is_split_phase())
+        else {
             continue;
         };
         let (l1, l2) = (currents.l1.norm(), currents.l2.norm());

@@ -66,7 +66,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         if above(volt_amps, limit) && !above(watts, rating) {
             let (shown, most) = words::pair(volt_amps, limit, "VA");
             let stated = if part.pf.is_some() { "" } else { " (power factor 1 taken)" };
-            let message = format!("{} delivers {shown}; it is rated {most}{stated}. Its watts are within.", part.name());
+            let message =
+                format!("{} delivers {shown}; it is rated {most}{stated}. Its watts are within.", part.name());
             report.add(INFO.finding([source], message).measured(volt_amps, limit, "VA"));
         }
     }

@@ -68,8 +68,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.parts().filter(|(_, p)| charges(p)) {
         let Some(up) = cx.upstream(id).filter(|up| up.root != id && cx.is_on(id)) else { continue };
         if cx.kind(up.root) == Some(PartKind::Inverter) {
-            let message =
-                format!("{} charges while {} feeds it: from the same battery it runs in a circle.", part.name(), cx.name(up.root));
+            let message = format!(
+                "{} charges while {} feeds it: from the same battery it runs in a circle.",
+                part.name(),
+                cx.name(up.root)
+            );
             report.add(INFO.finding([id, up.root], message));
         }
     }

@@ -59,7 +59,6 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (inlet, part) in cx.of_kind(PartKind::ShoreInlet) {
         let mains = cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to);
         for main in mains.filter(|&m| cx.kind(m) == Some(PartKind::Breaker)) {
-
             let rating = cx.part(main).and_then(|m| m.rating_a);
             let (Some(rating), Some(limit)) = (rating, part.rating_a) else {
                 report.not_checked(&INFO, [main], "the rating of the breaker or of the inlet is not known");
@@ -67,7 +66,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             };
             if above(rating, limit) {
                 let (shown, most) = words::pair(rating, limit, "A");
-                let message = format!("Main breaker {} is {shown}; inlet {} is rated {most}.", cx.name(main), cx.tag(inlet));
+                let message =
+                    format!("Main breaker {} is {shown}; inlet {} is rated {most}.", cx.name(main), cx.tag(inlet));
                 report.add(INFO.finding([main, inlet], message).measured(rating, limit, "A"));
             }
         }

@@ -66,7 +66,6 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (inlet, part) in cx.of_kind(PartKind::ShoreInlet) {
         let mains = cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to);
         for main in mains.filter(|&m| cx.kind(m) == Some(PartKind::Breaker)) {
-
             let Some(way) = cx.from_guard_m(main) else {
                 report.not_checked(&INFO, [main], "the length of its cable is not known");
                 continue;
@@ -74,7 +73,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let (limit, source) = limit(cx.rules());
             if above(way, limit) {
                 let (shown, most) = words::pair(way, limit, "m");
-                let message = format!("{} is {shown} of cable from {}; {most} is the limit.", cx.name(main), part.name());
+                let message =
+                    format!("{} is {shown} of cable from {}; {most} is the limit.", cx.name(main), part.name());
                 report.add(INFO.finding([main, inlet], message).measured(way, limit, "m").by(source, Mark::Read));
             }
         }

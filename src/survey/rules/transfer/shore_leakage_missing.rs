@@ -78,8 +78,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (inlet, part) in cx.of_kind(PartKind::ShoreInlet) {
         let next: Vec<PartId> = cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to).collect();
         let near = |&t: &PartId| {
-            cx.kind(t) == Some(PartKind::IsolationTransformer)
-                && cx.from_guard_m(t).is_some_and(|m| !above(m, NEAR_M))
+            cx.kind(t) == Some(PartKind::IsolationTransformer) && cx.from_guard_m(t).is_some_and(|m| !above(m, NEAR_M))
         };
         if cx.rules() == RuleSet::Us && next.iter().any(near) {
             continue;
@@ -88,7 +87,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let ma = cx.part(main).and_then(|m| m.protection.trip_ma());
             let best = ma.unwrap_or(f64::INFINITY).min(part.protection.trip_ma().unwrap_or(f64::INFINITY));
             if above(best, LIMIT_MA) {
-                let message = format!("Neither {} nor its main breaker {} has 30 mA leakage protection.", part.name(), cx.tag(main));
+                let message = format!(
+                    "Neither {} nor its main breaker {} has 30 mA leakage protection.",
+                    part.name(),
+                    cx.tag(main)
+                );
                 report.add(INFO.finding([main, inlet], message).by(source, mark));
             }
         }
