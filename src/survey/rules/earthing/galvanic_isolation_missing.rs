@@ -61,7 +61,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     let isolated: BTreeSet<PartId> = cx
         .parts()
         .filter(|(_, p)| isolates(p.kind))
-        .flat_map(|(id, _)| cx.sources_of(id).iter().copied().collect::<Vec<_>>())
+        .flat_map(|(id, _)| cx.sources_of(id).to_vec())
         .collect();
     for (id, part) in cx.of_kind(PartKind::ShoreInlet).filter(|(id, _)| !isolated.contains(id)) {
         let message = format!("Behind {} is neither a galvanic isolator nor an isolation transformer.", part.name());
