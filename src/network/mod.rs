@@ -4,8 +4,23 @@
 //! runs, the backward/forward sweep on flat arrays, and the solved figures. What must not: rules and limits, file
 //! formats, clocks, anything that is drawn. Nothing here can be serialised.
 
+#[cfg(test)]
+mod checks;
+mod flat;
+mod graph;
+mod impedance;
+mod legs;
+mod matrix;
+mod reach;
+mod rings;
 mod solution;
+mod solve;
+mod sweep;
 mod walk;
 
+pub use flat::{Network, Outcome, State};
+pub use impedance::{conductor_ohm_per_m, conductor_ohms, resistance_basis, working_c};
+pub use reach::walk;
 pub use solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow, Voltages};
+pub use solve::solve;
 pub use walk::{Fault, Feed, Reach, Walk};

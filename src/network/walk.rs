@@ -63,6 +63,8 @@ pub struct Walk {
     pub islands: Vec<Vec<PartId>>,
     /// Parts that are no source and that no cable feeds.
     pub without_feed: Vec<PartId>,
+    /// Parts that ask for a conductor that their feed does not have (L2 below an L1 feed): not fed.
+    pub missing_conductors: Vec<PartId>,
 }
 
 impl Walk {

@@ -1,0 +1,223 @@
+//! The network of one condition on flat arrays, in parent-first order: built once, solved as often as loads switch.
+
+use super::impedance::conductor_ohms;
+use super::legs::feeding_leg;
+use super::sweep::{Flow, Kernel, Verdict};
+use super::walk::Walk;
+use crate::installation::{CableData, Installation, Leg, LoadKind, PartId, PartKind};
+use crate::units::Complex;
+use std::collections::HashMap;
+
+/// Marks a part without a parent.
+pub(super) const NO_PARENT: usize = usize::MAX;
+
+/// What a part draws when it is on: constant power, or constant admittance.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Load {
+    /// Constant volt-amperes, P + jQ.
+    pub(super) power: Complex,
+    /// Constant admittance, siemens.
+    pub(super) admittance: Complex,
+}
+
+/// A fed part on the flat arrays.
+#[derive(Clone, Debug)]
+pub(super) struct Node {
+    pub(super) part: PartId,
+    pub(super) parent: usize,
+    /// Impedance of each conductor of the cable that feeds it (a root: of its cord).
+    pub(super) z: Complex,
+    /// False where size or length of that cable is not known.
+    pub(super) z_known: bool,
+    /// False where any cable up to the source is not known.
+    pub(super) path_known: bool,
+    /// Secondary to primary of a transformer; `None` for every other part.
+    pub(super) ratio: Option<f64>,
+    /// Ratios of all transformers upstream, multiplied.
+    pub(super) scale: f64,
+    /// No-load volts, line to neutral, of its source.
+    pub(super) source_v: f64,
+    /// The conductors that feed it.
+    pub(super) leg: Leg,
+    pub(super) load: Load,
+}
+
+/// The fed parts of one condition, parents first, with their cables and loads.
+#[derive(Clone, Debug)]
+pub struct Network {
+    pub(super) nodes: Vec<Node>,
+    pub(super) kernel: Wires,
+    index: HashMap<PartId, usize>,
+    on: Vec<bool>,
+    solvable: bool,
+}
+
+/// The numeric form: one loop voltage a part, or two.
+#[derive(Clone, Debug)]
+pub(super) enum Wires {
+    Two(Kernel<1>),
+    Three(Kernel<2>),
+}
+
+/// Working memory of a solve: what is switched on, and the voltages and currents last found.
+#[derive(Clone, Debug)]
+pub struct State {
+    /// By position in the walk's order: false takes the part's load away. Starts as the condition has it.
+    pub on: Vec<bool>,
+    pub(super) flow: Flows,
+}
+
+#[derive(Clone, Debug)]
+pub(super) enum Flows {
+    Two(Flow<1>),
+    Three(Flow<2>),
+}
+
+/// How a solve ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Settled to 1e-9 of nominal or better.
+    Settled {
+        /// Sweeps taken.
+        sweeps: u32,
+    },
+    /// There is no solution; this part is the one that cannot be supplied.
+    NoSolution {
+        /// The part.
+        part: PartId,
+    },
+    /// Loops or parallel sources: there is nothing to solve.
+    Refused,
+}
+
+impl Network {
+    /// Puts what the walk reached on flat arrays.
+    #[must_use]
+    pub fn new(installation: &Installation, walk: &Walk) -> Self {
+        let system = installation.system;
+        let index: HashMap<PartId, usize> = walk.order.iter().enumerate().map(|(i, id)| (*id, i)).collect();
+        let mut nodes: Vec<Node> = Vec::with_capacity(walk.order.len());
+        let mut on = Vec::with_capacity(walk.order.len());
+        for id in &walk.order {
+            let Some(part) = installation.parts.get(id) else { continue };
+            let feed = walk.feeds.get(id);
+            let parent = feed.and_then(|f| index.get(&f.from)).copied().unwrap_or(NO_PARENT);
+            let none = CableData::none();
+            let data = match feed {
+                Some(f) => installation.cables.get(&f.cable).map_or(&none, |c| &c.data),
+                None if part.kind == PartKind::ShoreInlet => &part.cord,
+                None => &none,
+            };
+            let z = conductor_ohms(data, system, installation.resistance);
+            let above = nodes.get(parent);
+            let leg = walk.legs.get(id).copied().unwrap_or(Leg::L1);
+            let transformer = part.kind == PartKind::IsolationTransformer;
+            let switched_on = part.kind != PartKind::Appliance || installation.is_on(*id, walk.condition);
+            let charges = part.kind == PartKind::Inverter && feed.is_some();
+            nodes.push(Node {
+                part: *id,
+                parent,
+                z: z.unwrap_or_default(),
+                z_known: z.is_some(),
+                path_known: z.is_some() && above.is_none_or(|a| a.path_known),
+                ratio: transformer.then(|| part.volts(system) / system.nominal_v()),
+                scale: above.map_or(1.0, |a| a.scale * a.ratio.unwrap_or(1.0)),
+                source_v: above.map_or_else(|| part.volts(system), |a| a.source_v),
+                leg: feeding_leg(system, part, leg),
+                load: match part.kind {
+                    PartKind::Appliance => load(
+                        part.run_w.unwrap_or(0.0),
+                        part.pf(),
+                        part.load_kind,
+                        if matches!(leg, Leg::L1L2 | Leg::L1L2N) { 2.0 } else { 1.0 } * system.nominal_v(),
+                    ),
+                    PartKind::Inverter if charges => load(part.charge_w, part.pf(), LoadKind::Power, 1.0),
+                    _ => Load::default(),
+                },
+            });
+            on.push(switched_on);
+        }
+        let kernel = if system.is_split_phase() {
+            Wires::Three(Kernel::new(&nodes, system.nominal_v()))
+        } else {
+            Wires::Two(Kernel::new(&nodes, system.nominal_v()))
+        };
+        Self { nodes, kernel, index, on, solvable: walk.faults.is_empty() }
+    }
+
+    /// Working memory, with loads switched as the condition has them.
+    #[must_use]
+    pub fn state(&self) -> State {
+        let flow = match &self.kernel {
+            Wires::Two(kernel) => Flows::Two(kernel.flow()),
+            Wires::Three(kernel) => Flows::Three(kernel.flow()),
+        };
+        State { on: self.on.clone(), flow }
+    }
+
+    /// Position of a fed part.
+    #[must_use]
+    pub fn position(&self, part: PartId) -> Option<usize> {
+        self.index.get(&part).copied()
+    }
+
+    /// Solves for what is on in `state`, and leaves voltages and currents there.
+    pub fn solve(&self, state: &mut State) -> Outcome {
+        if !self.solvable {
+            return Outcome::Refused;
+        }
+        let verdict = match (&self.kernel, &mut state.flow) {
+            (Wires::Two(kernel), Flows::Two(flow)) => kernel.solve(flow, &state.on),
+            (Wires::Three(kernel), Flows::Three(flow)) => kernel.solve(flow, &state.on),
+            _ => return Outcome::Refused,
+        };
+        match verdict {
+            Verdict::Settled { sweeps } => Outcome::Settled { sweeps },
+            Verdict::NoSolution { node } => {
+                self.nodes.get(node).map_or(Outcome::Refused, |n| Outcome::NoSolution { part: n.part })
+            }
+        }
+    }
+
+    /// Loop voltages of the part at a position, as last solved: L1 to neutral and L2 to neutral (two wires: the first).
+    #[must_use]
+    pub fn voltages(&self, state: &State, position: usize) -> Option<(Complex, Complex)> {
+        match &state.flow {
+            Flows::Two(flow) => flow.v.get(position).map(|v| (v[0], Complex::default())),
+            Flows::Three(flow) => flow.v.get(position).map(|v| (v[0], v[1])),
+        }
+    }
+
+    /// Line currents into the part at a position, as last solved (a source: out of it).
+    #[must_use]
+    pub fn currents(&self, state: &State, position: usize) -> Option<(Complex, Complex)> {
+        match &state.flow {
+            Flows::Two(flow) => flow.i.get(position).map(|i| (i[0], Complex::default())),
+            Flows::Three(flow) => flow.i.get(position).map(|i| (i[0], i[1])),
+        }
+    }
+
+    /// Voltage magnitude between the conductors that feed the part at a position, in per cent of nominal, transformer
+    /// ratios taken out.
+    #[must_use]
+    pub fn percent_of_nominal(&self, state: &State, position: usize, nominal_v: f64) -> Option<f64> {
+        let node = self.nodes.get(position)?;
+        let (l1, l2) = self.voltages(state, position)?;
+        let (volts, lines) = match node.leg {
+            Leg::L1 => (l1, 1.0),
+            Leg::L2 => (l2, 1.0),
+            Leg::L1L2 | Leg::L1L2N => (l1 - l2, 2.0),
+        };
+        Some(100.0 * volts.norm() / (node.scale * lines * nominal_v))
+    }
+}
+
+/// The load of an appliance: P + jQ with Q = P tan(acos pf), lagging positive; an impedance draws that at `rated_v`.
+fn load(watts: f64, pf: f64, kind: LoadKind, rated_v: f64) -> Load {
+    let vars = watts * (1.0 - pf * pf).max(0.0).sqrt() / pf;
+    let s = Complex::new(watts, vars);
+    match kind {
+        LoadKind::Power | LoadKind::Motor => Load { power: s, admittance: Complex::default() },
+        LoadKind::Impedance => Load { power: Complex::default(), admittance: s.conj() / (rated_v * rated_v) },
+    }
+}
