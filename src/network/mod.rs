@@ -4,6 +4,7 @@
 //! runs, the backward/forward sweep on flat arrays, and the solved figures. What must not: rules and limits, file
 //! formats, clocks, anything that is drawn. Nothing here can be serialised.
 
+mod ampacity;
 #[cfg(test)]
 mod checks;
 mod flat;
@@ -18,6 +19,7 @@ mod solve;
 mod sweep;
 mod walk;
 
+pub use ampacity::{Ampacity, ampacity};
 pub use flat::{Network, Outcome, State};
 pub use impedance::{conductor_ohm_per_m, conductor_ohms, resistance_basis, working_c};
 pub use reach::walk;

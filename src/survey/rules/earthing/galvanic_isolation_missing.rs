@@ -58,11 +58,8 @@ rule! {
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     let isolates = |kind| matches!(kind, PartKind::GalvanicIsolator | PartKind::IsolationTransformer);
-    let isolated: BTreeSet<PartId> = cx
-        .parts()
-        .filter(|(_, p)| isolates(p.kind))
-        .flat_map(|(id, _)| cx.sources_of(id).to_vec())
-        .collect();
+    let isolated: BTreeSet<PartId> =
+        cx.parts().filter(|(_, p)| isolates(p.kind)).flat_map(|(id, _)| cx.sources_of(id).to_vec()).collect();
     for (id, part) in cx.of_kind(PartKind::ShoreInlet).filter(|(id, _)| !isolated.contains(id)) {
         let message = format!("Behind {} is neither a galvanic isolator nor an isolation transformer.", part.name());
         report.add(INFO.finding([id], message));
