@@ -1,7 +1,8 @@
 //! What lies under the pointer. Terminals come first and have areas of their own that do not shrink with the drawing.
 
+use super::paint::extent;
 use super::view::Map;
-use crate::diagram::{CablePath, PartArea, Scene, Terminal};
+use crate::diagram::{Align, CablePath, PartArea, Scene, Shape, Target, Terminal, text_width};
 use crate::installation::{CableId, Installation, PartId, Point, Rect, SpaceId};
 use egui::Pos2;
 
@@ -157,11 +158,32 @@ fn edges_at(rect: Rect, p: Point, reach: f64) -> Edges {
     }
 }
 
-/// The part whose symbol or labels lie under the pointer; symbols before labels, the last drawn first.
+/// The part whose symbol, labels or load bar lie under the pointer; symbols first, then what was drawn last.
 #[must_use]
 pub fn part_at(scene: &Scene, p: Point) -> Option<PartId> {
-    let by = |f: fn(&PartArea) -> Rect| scene.parts.iter().rev().find(|a| f(a).contains(p)).map(|a| a.part);
-    by(|a| a.symbol).or_else(|| by(|a| a.full))
+    let symbol = scene.parts.iter().rev().find(|a| a.symbol.contains(p)).map(|a| a.part);
+    symbol.or_else(|| {
+        scene.items.iter().rev().find_map(|item| match item.target {
+            Some(Target::Part(id) | Target::Switch(id)) if covers(&item.shape, p) => Some(id),
+            _ => None,
+        })
+    })
+}
+
+/// True where a shape lies under a point; a text by its true width.
+fn covers(shape: &Shape, p: Point) -> bool {
+    match shape {
+        Shape::Text { at, text, size, align, weight, .. } => {
+            let width = text_width(text, *size, *weight);
+            let left = match align {
+                Align::Left => 0.0,
+                Align::Centre => width / 2.0,
+                Align::Right => width,
+            };
+            Rect::between(at.moved(-left, -1.3 * size), at.moved(width - left, 0.4 * size)).contains(p)
+        }
+        other => extent(other).is_some_and(|r| r.contains(p)),
+    }
 }
 
 /// The terminal under the pointer, the nearest first.
@@ -234,7 +256,17 @@ mod tests {
 
     fn scene() -> Scene {
         let symbol = Rect::around(Point::new(50.0, 50.0), 15.0, 8.0);
+        let label = Shape::Text {
+            at: Point::new(50.0, 42.0),
+            text: "Q3".into(),
+            size: 2.5,
+            align: Align::Centre,
+            weight: crate::diagram::Weight::Bold,
+            ink: crate::diagram::Ink::Line,
+        };
+        let target = Some(Target::Part(PartId::new(1)));
         Scene {
+            items: vec![crate::diagram::Item { layer: crate::diagram::Layer::Text, target, shape: label }],
             parts: vec![PartArea {
                 part: PartId::new(1),
                 symbol,
@@ -283,7 +315,8 @@ mod tests {
         let map = map(4.0);
         assert_eq!(hit(&map, Point::new(50.0, 50.0)), Hit::Switch(PartId::new(1)));
         assert_eq!(hit(&map, Point::new(50.0, 46.8)), Hit::Part(PartId::new(1)));
-        assert_eq!(hit(&map, Point::new(50.0, 41.0)), Hit::Part(PartId::new(1)));
+        assert_eq!(hit(&map, Point::new(50.0, 41.0)), Hit::Part(PartId::new(1)), "by its label");
+        assert_eq!(hit(&map, Point::new(56.0, 41.0)), Hit::Sheet, "beside its label");
         assert_eq!(hit(&map, Point::new(80.0, 50.5)), Hit::Cable(CableId::new(2)));
         assert_eq!(hit(&map, Point::new(100.5, 70.0)), Hit::Cable(CableId::new(2)));
         assert_eq!(hit(&map, Point::new(90.0, 60.0)), Hit::Sheet);

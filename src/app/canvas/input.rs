@@ -145,6 +145,9 @@ fn press(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Response, m
     let space = ui.input(|i| i.key_down(Key::Space));
     if !response.drag_started_by(PointerButton::Primary) || space {
         canvas.gesture = Gesture::Pan;
+        if let Some(now) = response.interact_pointer_pos() {
+            state.view.pan(now - pos);
+        }
         return;
     }
     let hit = hit::at(map, &state.computed.scene, state.installation(), state.selection(), pos);
@@ -171,6 +174,10 @@ fn click(ui: &Ui, canvas: &mut Canvas, state: &mut State, map: &Map, pos: Pos2, 
     canvas.focused_by_pointer = true;
     match hit {
         Hit::Switch(part) if !adding => {
+            // A breaker is its own switch: what was clicked is also what the particulars show.
+            if state.installation().parts.get(&part).is_some_and(|p| p.kind != PartKind::Appliance) {
+                state.select(Selection::part(part));
+            }
             activate(canvas, state, part, pos);
             ui.memory_mut(|m| m.request_focus(nodes::switch_id(part)));
         }

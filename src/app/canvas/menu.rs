@@ -33,8 +33,8 @@ enum What {
     Next(Pull, Point),
     /// Which source a selector passes.
     Feed(PartId),
-    /// Wire a part to another, by tag.
-    Connect(Pull, String),
+    /// Wire a part to another, by the tag that is typed; whether the field has had the focus yet.
+    Connect(Pull, String, bool),
 }
 
 /// What was chosen.
@@ -58,7 +58,7 @@ impl Menu {
     /// Wire a part to another, by tag.
     #[must_use]
     pub fn connect(pull: Pull, at: Pos2) -> Self {
-        Self { what: What::Connect(pull, String::new()), at }
+        Self { what: What::Connect(pull, String::new(), false), at }
     }
 
     /// Shows the open menu and carries out what is chosen.
@@ -75,7 +75,7 @@ impl Menu {
             What::Feed(selector) => {
                 (format!("{} feeds from", state.installation().tag(*selector)), PopupCloseBehavior::CloseOnClick)
             }
-            What::Connect(pull, _) => {
+            What::Connect(pull, ..) => {
                 let tag = state.installation().tag(pull.fixed());
                 let title = if pull.is_forward() { format!("Cable from {tag}") } else { format!("Cable to {tag}") };
                 (title, PopupCloseBehavior::CloseOnClickOutside)
@@ -105,7 +105,7 @@ impl What {
         match self {
             Self::Next(pull, place) => next(ui, doc, *pull, *place),
             Self::Feed(selector) => feed(ui, doc, state.condition, *selector),
-            Self::Connect(pull, typed) => connect(ui, doc, *pull, typed),
+            Self::Connect(pull, typed, focused) => connect(ui, doc, *pull, typed, focused),
         }
     }
 }
@@ -168,7 +168,7 @@ fn feed(ui: &mut Ui, doc: &Installation, condition: usize, selector: PartId) -> 
 }
 
 /// A field for a tag, and every part that can be wired; Enter takes the first.
-fn connect(ui: &mut Ui, doc: &Installation, pull: Pull, typed: &mut String) -> Option<Choice> {
+fn connect(ui: &mut Ui, doc: &Installation, pull: Pull, typed: &mut String, focused: &mut bool) -> Option<Choice> {
     let field = ui.add(egui::TextEdit::singleline(typed).hint_text("tag or label").desired_width(220.0));
     let label = if pull.is_forward() { "Connect to tag" } else { "Connect from tag" };
     field.widget_info(|| {
@@ -176,8 +176,9 @@ fn connect(ui: &mut Ui, doc: &Installation, pull: Pull, typed: &mut String) -> O
         info.label = Some(label.to_owned());
         info
     });
-    if ui.memory(|m| m.focused().is_none()) {
+    if !*focused {
         field.request_focus();
+        *focused = field.has_focus();
     }
     let wanted = typed.trim().to_lowercase();
     let mut rows: Vec<(&Part, PartId)> = doc

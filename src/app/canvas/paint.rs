@@ -1,12 +1,10 @@
 //! Paints the items of a scene through the transform: lines, arcs, hatches, and text laid out at its true size.
 
 use super::view::Map;
-use crate::diagram::{Align, Ink, Item, Shape, Stroke, Weight};
+use crate::diagram::{Align, Ink, Item, Shape, Stroke, Weight, em_per_capital};
 use crate::installation::{Point, Rect};
 use egui::{Color32, CornerRadius, FontFamily, FontId, Painter, Pos2, StrokeKind, Vec2, vec2};
 
-/// Height of capitals per font size of B612, read from its OS/2 table (1500 of 2000 units).
-const CAPITALS: f64 = 0.75;
 /// Thinnest pen in points.
 const THIN_PT: f32 = 0.75;
 
@@ -182,7 +180,7 @@ impl Brush<'_> {
     }
 
     fn text(&self, at: Pos2, text: &str, size: f64, align: Align, weight: Weight, colour: Color32) {
-        let exact = self.map.len(size / CAPITALS);
+        let exact = self.map.len(size * em_per_capital(weight));
         let points = if self.zooming { exact } else { (exact * 4.0).round() / 4.0 };
         if points < Detail::LEAST_TEXT_PT || points > 600.0 {
             return;
