@@ -2,7 +2,7 @@
 
 use super::paint::extent;
 use super::view::Map;
-use crate::diagram::{Align, CablePath, PartArea, Scene, Shape, Target, Terminal, text_width};
+use crate::diagram::{Align, CablePath, Item, Layer, PartArea, Scene, Shape, Target, Terminal, text_width};
 use crate::installation::{CableId, Installation, PartId, Point, Rect, SpaceId};
 use egui::Pos2;
 
@@ -162,12 +162,21 @@ fn edges_at(rect: Rect, p: Point, reach: f64) -> Edges {
 #[must_use]
 pub fn part_at(scene: &Scene, p: Point) -> Option<PartId> {
     let symbol = scene.parts.iter().rev().find(|a| a.symbol.contains(p)).map(|a| a.part);
-    symbol.or_else(|| {
-        scene.items.iter().rev().find_map(|item| match item.target {
-            Some(Target::Part(id) | Target::Switch(id)) if covers(&item.shape, p) => Some(id),
-            _ => None,
-        })
+    symbol.or_else(|| match written_at(scene, p) {
+        Some(Target::Part(id) | Target::Switch(id)) => Some(id),
+        _ => None,
     })
+}
+
+/// What the text or mark under the pointer belongs to, the last drawn first.
+fn written_at(scene: &Scene, p: Point) -> Option<Target> {
+    let of_part = |t: &Target| !matches!(t, Target::Space(_));
+    let near = |item: &Item| match item.target {
+        // A cable's own line has a reach of its own.
+        Some(Target::Cable(_)) => item.layer >= Layer::Text && covers(&item.shape, p),
+        _ => covers(&item.shape, p),
+    };
+    scene.items.iter().rev().filter(|item| near(item)).find_map(|item| item.target.filter(of_part))
 }
 
 /// True where a shape lies under a point; a text by its true width.
@@ -180,7 +189,9 @@ fn covers(shape: &Shape, p: Point) -> bool {
                 Align::Centre => width / 2.0,
                 Align::Right => width,
             };
-            Rect::between(at.moved(-left, -1.3 * size), at.moved(width - left, 0.4 * size)).contains(p)
+            // Half a space to either side, so that there is no gap between the words of a label.
+            let (near, far) = (left + 0.4 * size, width - left + 0.4 * size);
+            Rect::between(at.moved(-near, -1.3 * size), at.moved(far, 0.4 * size)).contains(p)
         }
         other => extent(other).is_some_and(|r| r.contains(p)),
     }
@@ -231,8 +242,10 @@ pub fn at(
     if let Some((cable, _)) = cable_at(&scene.cables, p, map.mm(CABLE_PT)) {
         return Hit::Cable(cable);
     }
-    if let Some(part) = part_at(scene, p) {
-        return Hit::Part(part);
+    match written_at(scene, p) {
+        Some(Target::Part(part) | Target::Switch(part)) => return Hit::Part(part),
+        Some(Target::Cable(cable)) => return Hit::Cable(cable),
+        Some(Target::Space(_)) | None => {}
     }
     for (id, space) in installation.spaces.iter().rev() {
         let edges = edges_at(space.rect, p, map.mm(EDGE_PT));

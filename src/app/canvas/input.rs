@@ -14,11 +14,17 @@ use crate::installation::{Edit, PartId, PartKind, Point, Selection};
 use egui::{Key, PointerButton, Pos2, Response, Ui, Vec2};
 use std::sync::Arc;
 
+/// How much of the toolkit's zoom a wheel gets.
+const WHEEL: f32 = 0.6;
+
 /// Wheel, pinch, and keys of the view. True where the zoom runs.
 pub fn wheel(ui: &Ui, state: &mut State, response: &Response) -> bool {
     let Some(pos) = ui.input(|i| i.pointer.hover_pos()).filter(|_| response.contains_pointer()) else { return false };
     let (zoom, scroll) = ui.input_mut(|i| {
-        let taken = (i.zoom_delta(), i.smooth_scroll_delta);
+        // A notch of the wheel is coarser than fingers on a trackpad.
+        let fingers = i.events.iter().any(|e| matches!(e, egui::Event::Zoom(_)));
+        let zoom = if fingers { i.zoom_delta() } else { i.zoom_delta().powf(WHEEL) };
+        let taken = (zoom, i.smooth_scroll_delta);
         i.smooth_scroll_delta = Vec2::ZERO;
         taken
     });

@@ -81,16 +81,23 @@ impl Menu {
                 (title, PopupCloseBehavior::CloseOnClickOutside)
             }
         };
-        Popup::new(Id::unique("canvas menu"), ui.ctx().clone(), menu.at, ui.layer_id())
+        let shown = Popup::new(Id::unique("canvas menu"), ui.ctx().clone(), menu.at, ui.layer_id())
             .kind(PopupKind::Menu)
             .open_bool(&mut open)
             .close_behavior(close)
+            .layout(egui::Layout::top_down_justified(egui::Align::Min))
+            .style(egui::containers::menu::menu_style)
+            .width(220.0)
             .accessible_name(title.clone())
             .show(|ui| {
-                ui.set_max_width(280.0);
-                ui.label(RichText::new(title).small());
+                ui.label(RichText::new(title).small().weak());
                 choice = menu.what.choose(ui, state);
             });
+        if let Some(shown) = shown {
+            // A press beside it is about something else.
+            let press = ui.input(|i| i.pointer.press_origin().filter(|_| i.pointer.any_pressed()));
+            open &= !press.is_some_and(|pos| !shown.response.rect.contains(pos));
+        }
         if let Some(Choice::Edit(edit)) = choice {
             state.edit(&edit, None);
         } else if open {

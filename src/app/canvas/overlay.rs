@@ -8,7 +8,7 @@ use super::view::Map;
 use crate::app::state::State;
 use crate::app::theme::Tokens;
 use crate::diagram::{Item, Scene, Target};
-use crate::installation::{CableId, PartId, Point, Rect};
+use crate::installation::{CableId, PartId, PartKind, Point, Rect};
 use egui::{CornerRadius, Painter, Pos2, Stroke, StrokeKind, Vec2, vec2};
 
 /// Dash and gap of the outline of what is selected, in points.
@@ -61,12 +61,14 @@ pub fn bands(painter: &Painter, map: &Map, state: &State, tokens: &Tokens) {
     let band = |cable: CableId| {
         if let Some(path) = scene.cables.iter().find(|c| c.cable == cable) {
             let points: Vec<Pos2> = path.points.iter().map(|p| map.pos(*p)).collect();
-            painter.line(points, Stroke::new((map.len(1.6)).clamp(7.0, 14.0), tokens.selected));
+            let width = (map.len(1.0) + 8.0).clamp(9.0, 16.0);
+            painter.line(points, Stroke::new(width, tokens.fed.gamma_multiply(0.28)));
         }
     };
     let card = |part: PartId| {
         if let Some(area) = area(scene, part) {
-            painter.rect_filled(map.rect(area.symbol).expand(4.0), CornerRadius::same(4), tokens.selected);
+            let ground = tokens.fed.gamma_multiply(0.14);
+            painter.rect_filled(map.rect(area.symbol).expand(4.0), CornerRadius::same(4), ground);
         }
     };
     if let Some(target) = state.hovered {
@@ -100,7 +102,10 @@ pub fn marks(painter: &Painter, map: &Map, state: &State, canvas: &Canvas, token
     let outline = Stroke::new(1.5, tokens.fed);
     for part in &state.selection().parts {
         if let Some(area) = area(scene, *part) {
-            dashed_box(painter, map.rect(area.full).expand(3.0), outline);
+            // The label of a bar is far from most of it.
+            let bar = state.installation().parts.get(part).is_some_and(|p| p.kind == PartKind::Panel);
+            let rect = if bar { map.rect(area.symbol).expand(5.0) } else { map.rect(area.full).expand(3.0) };
+            dashed_box(painter, rect, outline);
         }
     }
     for id in &state.selection().spaces {
@@ -180,9 +185,7 @@ pub fn gesture(painter: &Painter, map: &Map, state: &State, canvas: &Canvas, pos
                     let edge = Stroke::new(width, tokens.fed);
                     painter.rect_stroke(rect, CornerRadius::same(5), edge, StrokeKind::Middle);
                 } else if under == Some(*part) {
-                    let edge = Stroke::new(2.0, tokens.over);
-                    dashed_box(painter, rect, edge);
-                    painter.line_segment([rect.left_top(), rect.right_bottom()], edge);
+                    dashed_box(painter, rect, Stroke::new(2.0, tokens.over));
                 }
             }
             if let Some(start) = pull.anchor(scene, map.point(pos)) {
@@ -191,7 +194,12 @@ pub fn gesture(painter: &Painter, map: &Map, state: &State, canvas: &Canvas, pos
                 let pen = Stroke::new(2.5, if refused { tokens.over } else { tokens.fed });
                 painter.line(bend(start, pos, pull.is_forward()), pen);
                 knob(painter, start, 4.5, tokens, true);
-                painter.circle(pos, 4.5, tokens.paper, pen);
+                painter.circle(pos, if refused { 8.0 } else { 4.5 }, tokens.paper, pen);
+                if refused {
+                    for across in [vec2(3.5, 3.5), vec2(3.5, -3.5)] {
+                        painter.line_segment([pos - across, pos + across], pen);
+                    }
+                }
             }
         }
         Gesture::Idle | Gesture::Pan | Gesture::Move { .. } | Gesture::Resize { .. } => {}
