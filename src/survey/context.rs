@@ -1,11 +1,13 @@
 //! What rules are given: the installation, one solved condition, and lookups that are built once.
 
+use super::ampacity::{self, Ampacity};
 use super::drawn::{Drawn, Guard};
-use super::live::{Live, LongLoads, Upstream};
+use super::live::{Live, LongLoads, Start, Upstream};
 use crate::installation::{
-    Cable, CableId, Condition, Installation, Leg, Part, PartId, PartKind, RuleSet, SpaceKind, System,
+    Cable, CableId, Condition, Installation, Leg, Part, PartId, PartKind, RuleSet, Size, SpaceKind, System,
 };
 use crate::network::{Currents, PartFlow, Reach, Solution, Walk};
+use crate::units::Complex;
 use std::collections::BTreeMap;
 
 /// One solved condition with everything that a rule may look up, read-only. Every lookup takes logarithmic time.
@@ -20,20 +22,25 @@ pub struct Context<'a> {
     drawn: Drawn,
     live: Live,
     spaces: BTreeMap<PartId, SpaceKind>,
+    ampacities: BTreeMap<CableId, Ampacity>,
 }
 
 impl<'a> Context<'a> {
     /// Builds the lookups, in time linear in the size of the drawing.
     #[must_use]
     pub fn new(installation: &'a Installation, solution: &'a Solution) -> Self {
-        Self {
+        let mut cx = Self {
             installation,
             solution,
             walk: &solution.walk,
             drawn: Drawn::new(installation),
-            live: Live::new(installation, &solution.walk),
+            live: Live::new(installation, solution),
             spaces: installation.parts.keys().map(|&p| (p, installation.space_of(p))).collect(),
-        }
+            ampacities: BTreeMap::new(),
+        };
+        cx.ampacities =
+            cx.cables().filter_map(|(id, cable)| Some((id, cx.ampacity_with(id, cable.data.size()?)?))).collect();
+        cx
     }
 
     /// The supply system.
@@ -204,6 +211,19 @@ impl<'a> Context<'a> {
         self.live.long_loads.get(&id).copied().unwrap_or_default()
     }
 
+    /// The start behind a part (itself included) that adds most, of what is fed and on and whose start is known.
+    #[must_use]
+    pub fn largest_start(&self, id: PartId) -> Option<&Start> {
+        self.live.starts.get(&id)
+    }
+
+    /// Impedance out and back from the source's terminals to a fed part, ohms; `None` where a cable on the way has no
+    /// known size or length. Transformers and the source itself count as none.
+    #[must_use]
+    pub fn loop_ohms(&self, id: PartId) -> Option<Complex> {
+        self.live.loop_ohms.get(&id).copied()
+    }
+
     /// True where a cable or cord between a fed part and its source has no known size or length.
     #[must_use]
     pub fn is_beyond_unknown(&self, id: PartId) -> bool {
@@ -257,6 +277,21 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn live_conductors(&self) -> u8 {
         if self.system().is_split_phase() { 3 } else { 2 }
+    }
+
+    /// What the conductor of a cable may carry; `None` where there is no cable, or its size is not known or in no table.
+    #[must_use]
+    pub fn ampacity(&self, id: CableId) -> Option<&Ampacity> {
+        self.ampacities.get(&id)
+    }
+
+    /// What the conductor of a cable could carry if it had this size.
+    #[must_use]
+    pub fn ampacity_with(&self, id: CableId, size: Size) -> Option<Ampacity> {
+        let cable = self.cable(id)?;
+        let hot = ampacity::is_hot(cable, &self.spaces);
+        let three = ampacity::is_three_wire(self.installation, cable, &self.walk.legs);
+        ampacity::with_size(self.installation, &cable.data, size, hot, three)
     }
 
     /// The leakage trip level in mA that protects a part: on itself or upstream in this condition; for a part that is

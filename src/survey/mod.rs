@@ -4,6 +4,7 @@
 //! cautions. What must not: walking the graph, solving, drawing. The walk is done once and its lookups are built once in
 //! [`Context`]; rules receive it read-only, never walk the graph themselves and never call each other.
 
+mod ampacity;
 mod caution;
 mod context;
 mod drawn;
@@ -15,11 +16,12 @@ mod rules;
 mod run;
 mod words;
 
+pub use ampacity::Ampacity;
 pub use caution::{Caution, Hazard, cautions};
 pub use context::Context;
 pub use drawn::{Guard, GuardKind};
 pub use finding::{Finding, NotChecked, Survey};
-pub use live::{LongLoads, Upstream};
+pub use live::{LongLoads, Start, Upstream};
 pub use report::Report;
 pub use rule::{BOTH, Cure, Rule, RuleInfo};
 pub use rules::rules;

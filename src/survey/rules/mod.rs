@@ -9,8 +9,10 @@ mod protection;
 mod quality;
 mod supply;
 mod transfer;
+mod trip;
 
 use super::rule::Rule;
+use crate::installation::Cable;
 
 /// What every rule file needs.
 mod prelude {
@@ -46,6 +48,15 @@ macro_rules! rule {
 }
 use rule;
 
+/// Why a cable has no figure for what it may carry.
+fn no_ampacity(cable: &Cable) -> &'static str {
+    if cable.data.size().is_none() {
+        "the size of its cable is not known"
+    } else {
+        "the tables have no figure for its cable's size, insulation or bundle"
+    }
+}
+
 static RULES: &[&dyn Rule] = &[
     &supply::no_solution::Fault,
     &supply::ring::Fault,
@@ -56,6 +67,7 @@ static RULES: &[&dyn Rule] = &[
     &load::source_breaker_overload::Fault,
     &load::inlet_overload::Fault,
     &load::equipment_overload::Fault,
+    &load::conductor_overload::Fault,
     &load::source_running::Fault,
     &load::source_starting::Fault,
     &load::start_all_at_once::Fault,
@@ -65,6 +77,7 @@ static RULES: &[&dyn Rule] = &[
     &drop::drop_shore::Fault,
     &drop::drop_own_source::Fault,
     &drop::volts_out_of_band::Fault,
+    &protection::breaker_above_cable::Fault,
     &protection::generator_breaker_large::Fault,
     &protection::cable_unprotected::Fault,
     &protection::gfci_missing::Fault,
@@ -81,6 +94,10 @@ static RULES: &[&dyn Rule] = &[
     &protection::motor_breaker_large::Fault,
     &protection::outlet_below_breaker::Fault,
     &protection::small_conductor::Fault,
+    &protection::motor_conductor_thin::Fault,
+    &protection::terminal_temperature::Fault,
+    &trip::start_trips_breaker::Fault,
+    &trip::fault_current_low::Fault,
     &earthing::bond_missing::Fault,
     &earthing::bond_on_shore::Fault,
     &earthing::bond_second::Fault,
@@ -101,6 +118,7 @@ static RULES: &[&dyn Rule] = &[
     &quality::shared_neutral_adds::Fault,
     &quality::source_headroom::Fault,
     &quality::source_volt_amperes::Fault,
+    &quality::start_drop::Fault,
     &place::portable_set_aboard::Fault,
     &place::ignition_near_petrol::Fault,
     &place::portable_diesel_aboard::Fault,

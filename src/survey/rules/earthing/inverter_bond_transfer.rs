@@ -1,7 +1,7 @@
-//! An inverter-charger with a bond of its own passes its input through.
+//! An inverter-charger with a bond of its own lets its input through.
 //!
 //! # What it finds
-//! An inverter-charger that is stated to join neutral and earth and that passes another source through in this
+//! An inverter-charger that is stated to join neutral and earth and that lets another source through in this
 //! condition.
 //!
 //! # Why it matters
@@ -13,12 +13,14 @@
 //! # Fires
 //! ```csv
 //! # system: 120V60Hz
+//! # feeding: X1
 //! tag,kind,fed_from,rating_a,run_w,bonded,conductor
 //! X1,shore-inlet,,30,,no,
 //! T1,inverter,X1,20,2000,yes,none
 //! ```
 //! ```csv
 //! # system: 230V50Hz
+//! # feeding: X1
 //! tag,kind,fed_from,rating_a,run_w,bonded,conductor
 //! X1,shore-inlet,,16,,no,
 //! T1,inverter,X1,10,2000,yes,none
@@ -34,13 +36,14 @@
 //! ```
 //! ```csv
 //! # system: 230V50Hz
+//! # feeding: X1
 //! tag,kind,fed_from,rating_a,run_w,bonded,conductor
 //! X1,shore-inlet,,16,,no,
 //! T1,inverter,X1,10,2000,no,none
 //! ```
 //!
 //! # Cure
-//! For the electrician: measure with shore power passing through that its neutral is not joined to earth.
+//! For the electrician: measure with shore power going through that its neutral is not joined to earth.
 
 use crate::survey::rules::prelude::*;
 
@@ -48,10 +51,10 @@ rule! {
     id: "inverter-bond-transfer",
     severity: Severity::Notice,
     sets: BOTH,
-    demand: "While an inverter-charger passes another source through, its own joint of neutral and earth is open.",
+    demand: "While an inverter-charger lets another source through, its own joint of neutral and earth is open.",
     source: "ABYC E-11; ABYC A-31",
     mark: Mark::Memory,
-    cure: Cure::Words("For the electrician: measure with shore power passing through that its neutral is not joined to earth."),
+    cure: Cure::Words("For the electrician: measure with shore power going through that its neutral is not joined to earth."),
     needs_figures: false,
 }
 
@@ -59,7 +62,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::Inverter) {
         if part.bonded == Some(true) && cx.is_fed(id) && cx.upstream(id).is_some_and(|up| up.root != id) {
             let message = format!(
-                "{} joins neutral and earth by itself; while it passes its input through that joint must open. The drawing cannot show whether it does.",
+                "{} joins neutral and earth by itself; while it lets its input through that joint must open. The drawing cannot show whether it does.",
                 part.name()
             );
             report.add(INFO.finding([id], message));

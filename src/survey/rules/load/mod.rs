@@ -1,6 +1,7 @@
 //! Rules about currents and powers against ratings.
 
 pub(super) mod breaker_overload;
+pub(super) mod conductor_overload;
 pub(super) mod continuous_load;
 pub(super) mod equipment_overload;
 pub(super) mod inlet_overload;
@@ -9,6 +10,7 @@ pub(super) mod source_running;
 pub(super) mod source_starting;
 pub(super) mod start_all_at_once;
 
+use super::no_ampacity;
 use crate::installation::{Part, PartId, PartKind};
 use crate::loads::starting::{Peaks, peaks};
 use crate::survey::{Context, Finding, Report, RuleInfo, words};
@@ -72,7 +74,7 @@ fn finding(info: &RuleInfo, part: &Part, source: PartId, watts: Option<f64>, lim
         let finding = info.finding([source], message).measured(watts, limit, "W");
         // What a dock gives for a moment is not known; its rating for long is all there is to go by.
         let severity = finding.severity;
-        if taken { finding.at(severity.min(Severity::Caution)) } else { finding }
+        if taken { finding.at(severity.min(Severity::Notice)) } else { finding }
     } else {
         let message = format!("{} would have to give more volt-amperes than its peak {how}.", part.name());
         info.finding([source], message)

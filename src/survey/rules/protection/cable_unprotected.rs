@@ -3,7 +3,8 @@
 //! # What it finds
 //! A cable that leaves a shore inlet and reaches a panel with several circuits, an outlet or an appliance with no breaker
 //! on the way: the only device is ashore, and it belongs to the dock. Where a generator's or inverter's own breaker is
-//! not known and no other follows, the check cannot be made and says so.
+//! not known and no other follows, the check cannot be made and says so. Also a cable that leaves a panel for an
+//! appliance or outlet without a breaker of its own, where what guards the panel is more than the cable may carry.
 //!
 //! # Why it matters
 //! A short circuit then feeds as much as the dock can give into a cable in the boat until it burns.
@@ -27,6 +28,15 @@
 //! X1,shore-inlet,,16,,,
 //! R1,galvanic-isolator,X1,,,2.5 mm2,1
 //! E1,appliance,R1,,500,1.5 mm2,4
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,30,3000,,,
+//! Q1,breaker,G1,30,,none,,
+//! A1,panel,Q1,,,none,,
+//! E1,appliance,A1,,100,12 AWG,3,75
+//! Q2,breaker,A1,10,,none,,
 //! ```
 //!
 //! # Must not fire
@@ -53,12 +63,22 @@
 //! G1,generator,,20,2000,,
 //! E1,appliance,G1,,500,14 AWG,4
 //! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,30,3000,,,
+//! Q1,breaker,G1,25,,none,,
+//! A1,panel,Q1,,,none,,
+//! E1,appliance,A1,,100,12 AWG,3,75
+//! ```
 //!
 //! # Cure
 //! A main breaker at the source end, of the rating that the cable and the inlet carry: for the electrician.
 
-use crate::survey::GuardKind;
+use super::{is_tap, no_ampacity};
+use crate::installation::{Cable, CableId};
 use crate::survey::rules::prelude::*;
+use crate::survey::{Guard, GuardKind};
 
 rule! {
     id: "cable-unprotected",
@@ -86,17 +106,38 @@ fn wants_protection(cx: &Context<'_>, id: PartId) -> bool {
     }
 }
 
+/// A cable straight from a busbar: guarded only by what stands ahead of the panel.
+fn tap(cx: &Context<'_>, report: &mut Report, id: CableId, cable: &Cable, guard: &Guard, rating: f64) {
+    let Some(allowed) = cx.ampacity(id) else {
+        if cable.data.is_fitted() {
+            report.not_checked(&INFO, [cable.to], no_ampacity(cable));
+        }
+        return;
+    };
+    if above(rating, allowed.amps) {
+        let (shown, may) = words::pair(rating, allowed.amps, "A");
+        let message = format!(
+            "{} is joined to {} without a breaker of its own; the nearest is {} of {shown}, and its cable may carry {may} ({}).",
+            cx.name(cable.to),
+            cx.tag(cable.from),
+            cx.tag(guard.part),
+            allowed.basis
+        );
+        let finding = INFO.finding([cable.to, guard.part], message).on([id]).measured(rating, allowed.amps, "A");
+        report.add(finding.cured(Some("For the electrician: a breaker of its own on the panel.".to_owned())));
+    }
+}
+
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, cable) in cx.cables() {
         if !wants_protection(cx, cable.to) {
             continue;
         }
-        // Only where a run begins: what lies behind a panel that has its finding needs none of its own.
-        if cx.kind(cable.from).is_some_and(|k| matches!(k, PartKind::Panel)) && wants_protection(cx, cable.from) {
-            continue;
-        }
+        // What lies behind a panel that has its finding already needs none of its own.
+        let said = cx.kind(cable.from) == Some(PartKind::Panel) && wants_protection(cx, cable.from);
         for guard in cx.guards_behind(cable.from) {
             match (guard.kind, guard.rating_a) {
+                (GuardKind::Shore, _) if said => {}
                 (GuardKind::Shore, _) => {
                     let message = format!(
                         "No breaker lies between {} and {}: the only device is ashore.",
@@ -105,6 +146,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     );
                     report.add(INFO.finding([cable.to, guard.part], message).on([id]));
                 }
+                (_, Some(rating)) if is_tap(cx, cable) => tap(cx, report, id, cable, guard, rating),
                 (GuardKind::Own, None) => report.not_checked(
                     &INFO,
                     [cable.to],

@@ -1,5 +1,6 @@
 //! Rules about breakers, fuses and leakage protection.
 
+pub(super) mod breaker_above_cable;
 pub(super) mod breaker_not_standard;
 pub(super) mod breaker_order;
 pub(super) mod breaker_single_pole;
@@ -13,13 +14,22 @@ pub(super) mod lighting_breaker_large;
 pub(super) mod lines_not_together;
 pub(super) mod main_single_pole;
 pub(super) mod motor_breaker_large;
+pub(super) mod motor_conductor_thin;
 pub(super) mod outlet_below_breaker;
 pub(super) mod rcd10_missing;
 pub(super) mod small_conductor;
+pub(super) mod terminal_temperature;
 
-use crate::installation::{PartId, PartKind, Size, SpaceKind, System, Trip};
+use super::no_ampacity;
+use crate::installation::{Cable, PartId, PartKind, Size, SpaceKind, System, Trip};
 use crate::survey::Context;
 use crate::tables::{Series, awg_area_mm2};
+
+/// True for a cable from a panel's busbar straight to an appliance or outlet, with no breaker of its own.
+fn is_tap(cx: &Context<'_>, cable: &Cable) -> bool {
+    cx.kind(cable.from) == Some(PartKind::Panel)
+        && matches!(cx.kind(cable.to), Some(PartKind::Appliance | PartKind::Outlet))
+}
 
 /// The series of standard ratings that a device belongs to; none for a fuse at 50 Hz.
 fn series(trip: Trip, system: System) -> Option<Series> {

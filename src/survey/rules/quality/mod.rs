@@ -5,3 +5,4 @@ pub(super) mod leg_imbalance;
 pub(super) mod shared_neutral_adds;
 pub(super) mod source_headroom;
 pub(super) mod source_volt_amperes;
+pub(super) mod start_drop;

@@ -22,7 +22,7 @@
 //! # rules: international
 //! tag,kind,fed_from,rating_a,run_w,conductor,leg
 //! G1,generator,,30,3000,,L2
-//! A1,panel,G1,50,,none,
+//! A1,panel,G1,50,,none,L1-L2-N
 //! ```
 //!
 //! # Must not fire

@@ -1,0 +1,91 @@
+//! The voltage falls far while a motor starts.
+//!
+//! # What it finds
+//! A motor in use at which the voltage falls by more than 15 % of nominal while it starts, over the cables alone.
+//!
+//! # Why it matters
+//! It may not come up to speed, and electronics on the same feeder restart.
+//!
+//! # Source of the limit
+//! Common practice, no source: 15 %. IEC 60364-5-52 Annex G excuses the start without a figure. The source's own
+//! dip is not known and comes on top. The power factor of the start is its watts over its volt-amperes, 1 where the
+//! latter are not known.
+//!
+//! # Fires
+//! ```csv
+//! # system: 120V60Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_va,load_kind,conductor,length_m
+//! G1,generator,,30,3000,9000,,,,
+//! M1,appliance,G1,,100,2400,2400,motor,12 AWG,72
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_va,load_kind,conductor,length_m
+//! G1,generator,,30,3000,9000,,,,
+//! M1,appliance,G1,,100,4600,4600,motor,1.5 mm2,63
+//! ```
+//!
+//! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_va,load_kind,conductor,length_m
+//! G1,generator,,30,3000,9000,,,,
+//! M1,appliance,G1,,100,2400,2400,motor,12 AWG,70
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_va,load_kind,conductor,length_m
+//! G1,generator,,30,3000,9000,,,,
+//! M1,appliance,G1,,100,4600,4600,motor,1.5 mm2,58
+//! ```
+//!
+//! # Cure
+//! Thicker cable, or a soft starter.
+
+use crate::installation::LoadKind;
+use crate::survey::rules::prelude::*;
+
+rule! {
+    id: "start-drop",
+    severity: Severity::Caution,
+    sets: BOTH,
+    demand: "While a motor starts, the voltage at it falls by 15 % of nominal at most.",
+    source: "Common practice, no source",
+    mark: Mark::CommonPractice,
+    cure: Cure::Words("Thicker cable, or a soft starter."),
+    needs_figures: true,
+}
+
+/// Per cent of nominal.
+const LIMIT: f64 = 15.0;
+
+fn check(cx: &Context<'_>, report: &mut Report) {
+    let motors = cx.of_kind(PartKind::Appliance).filter(|(_, p)| p.load_kind == LoadKind::Motor);
+    for (id, part) in motors.filter(|(id, _)| cx.is_fed(*id) && cx.is_on(*id)) {
+        let leg = cx.leg(id);
+        let (Some(start), Some(ohms), Some(running)) =
+            (cx.largest_start(id), cx.loop_ohms(id), cx.drop_percent(id, leg))
+        else {
+            report.not_checked(&INFO, [id], "its starting watts, or a cable on the way, are not known");
+            continue;
+        };
+        let pf = match (part.start_w, part.start_va) {
+            (Some(w), Some(va)) if va > w => w / va,
+            _ => 1.0,
+        };
+        let volts = start.added_a * (ohms.re * pf + ohms.im * (1.0 - pf * pf).sqrt());
+        let drop = running + volts / cx.nominal_v(leg) * 100.0;
+        if above(drop, LIMIT) {
+            let (shown, most) = words::pair(drop, LIMIT, "%");
+            let message = format!(
+                "While {} starts, the cables alone let its voltage fall by {shown}; {most} is the rule of thumb.",
+                part.name()
+            );
+            report.add(INFO.finding([id], message).measured(drop, LIMIT, "%"));
+        }
+    }
+}

@@ -1,0 +1,186 @@
+//! Every rule against the examples in its own file: each list under "Fires" fires it, each under "Must not fire" does not.
+
+use hullwire::installation::{Installation, Origin, Part, PartKind, Place, Point, Property, RuleSet, System};
+use hullwire::network::solve;
+use hullwire::store::list::import;
+use hullwire::survey::{Survey, rules, run};
+use std::collections::BTreeSet;
+
+/// The survey of a circuit list.
+fn check(list: &str) -> (Installation, Survey) {
+    let imported = match import(list) {
+        Ok(imported) => imported,
+        Err(problems) => panic!("{problems:?}\nin the list\n{list}"),
+    };
+    let installation = imported.installation;
+    let solution = solve(&installation, 0);
+    let survey = run(&installation, &solution);
+    (installation, survey)
+}
+
+/// The lists under a heading of a rule's explanation.
+fn lists(explanation: &str, heading: &str) -> Vec<String> {
+    let Some((_, rest)) = explanation.split_once(&format!("# {heading}\n")) else { return Vec::new() };
+    let mut found = Vec::new();
+    let mut current: Option<String> = None;
+    for line in rest.lines() {
+        match (&mut current, line) {
+            (None, "```csv") => current = Some(String::new()),
+            (None, heading) if heading.starts_with("# ") => break,
+            (Some(_), "```") => found.extend(current.take()),
+            (Some(text), other) => {
+                text.push_str(other);
+                text.push('\n');
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Rules that a circuit list cannot show, each with a test of its own below.
+const BUILT_BY_HAND: &[&str] = &["tag-duplicate", "figures-typical", "title-block-incomplete"];
+
+fn describe(installation: &Installation, survey: &Survey) -> String {
+    let mut text = String::new();
+    for f in &survey.findings {
+        let tags: Vec<&str> = f.parts.iter().map(|&p| installation.tag(p)).collect();
+        text.push_str(&format!("  {} {} {tags:?} {}\n", f.severity, f.rule, f.message));
+    }
+    for n in &survey.not_checked {
+        let tags: Vec<&str> = n.parts.iter().map(|&p| installation.tag(p)).collect();
+        text.push_str(&format!("  not checked {} {tags:?} {}\n", n.rule, n.because));
+    }
+    text
+}
+
+#[test]
+fn every_rule_fires_where_it_should_and_stays_quiet_where_it_should() {
+    let mut faults = Vec::new();
+    for rule in rules() {
+        let info = rule.info();
+        if BUILT_BY_HAND.contains(&info.id) {
+            continue;
+        }
+        let text = info.explanation();
+        let mut sets = BTreeSet::new();
+        for list in lists(&text, "Fires") {
+            let (installation, survey) = check(&list);
+            sets.insert(installation.rules.slug());
+            let severity = survey.findings.iter().filter(|f| f.rule == info.id).map(|f| f.severity).max();
+            if severity.is_none() {
+                faults.push(format!("{} does not fire:\n{list}{}", info.id, describe(&installation, &survey)));
+            }
+            if severity.is_some_and(|s| s > info.severity) {
+                faults.push(format!("{} is worse than it says: {severity:?}", info.id));
+            }
+        }
+        for set in info.sets {
+            if !sets.contains(set.slug()) {
+                faults.push(format!("{} has no case that fires under the rule set {}", info.id, set.slug()));
+            }
+        }
+        let mut quiet = BTreeSet::new();
+        for list in lists(&text, "Must not fire") {
+            let (installation, survey) = check(&list);
+            quiet.insert(installation.rules.slug());
+            if survey.findings.iter().any(|f| f.rule == info.id) {
+                faults.push(format!("{} fires and must not:\n{list}{}", info.id, describe(&installation, &survey)));
+            }
+            // Quiet for want of data would prove nothing; what is judged "by watts only" is judged.
+            let unjudged =
+                survey.not_checked.iter().find(|n| n.rule == info.id && !n.because.contains("by watts only"));
+            if let Some(n) = unjudged {
+                faults.push(format!("{} is quiet only because {}:\n{list}", info.id, n.because));
+            }
+        }
+        for set in info.sets {
+            if !quiet.contains(set.slug()) {
+                faults.push(format!("{} has no case that must not fire under the rule set {}", info.id, set.slug()));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn rules_are_complete() {
+    const HEADINGS: [&str; 6] =
+        ["What it finds", "Why it matters", "Source of the limit", "Fires", "Must not fire", "Cure"];
+    const NEVER: &[&str] = &["safe", "ok", "passed", "passes", "compliant", "dead", "de-energised", "approved"];
+    let mut ids = BTreeSet::new();
+    for rule in rules() {
+        let info = rule.info();
+        assert!(ids.insert(info.id), "{} twice", info.id);
+        assert!(info.id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-'), "{}", info.id);
+        assert!(!info.sets.is_empty() && !info.demand.is_empty() && !info.source.is_empty(), "{}", info.id);
+        assert!(!info.cure.text().is_empty(), "{}: no cure and no reason", info.id);
+        assert_eq!(hullwire::survey::rule(info.id).map(|r| r.info().id), Some(info.id));
+        let text = info.explanation();
+        for heading in HEADINGS {
+            assert!(text.contains(&format!("# {heading}\n")), "{}: no heading {heading}", info.id);
+        }
+        let all = format!("{text} {} {} {}", info.demand, info.source, info.cure.text()).to_lowercase();
+        for word in all.split(|c: char| !(c.is_alphanumeric() || c == '-')) {
+            assert!(!NEVER.contains(&word), "{}: “{word}”", info.id);
+        }
+    }
+}
+
+fn part(installation: &mut Installation, kind: PartKind, tag: &str) -> hullwire::installation::PartId {
+    installation.add_part(Part::new(kind, tag, Place::At(Point::default())))
+}
+
+fn fires(installation: &Installation, id: &str) -> bool {
+    run(installation, &solve(installation, 0)).findings.iter().any(|f| f.rule == id)
+}
+
+#[test]
+fn two_parts_with_one_tag_are_named() {
+    let mut installation = Installation::new(System::TwoWire120);
+    part(&mut installation, PartKind::Generator, "G1");
+    assert!(!fires(&installation, "tag-duplicate"));
+    part(&mut installation, PartKind::Panel, "G1");
+    for set in [RuleSet::Us, RuleSet::International] {
+        installation.rules = set;
+        assert!(fires(&installation, "tag-duplicate"));
+    }
+}
+
+#[test]
+fn typical_figures_are_named_until_the_name_plate_is_read() {
+    let mut installation = Installation::new(System::TwoWire230);
+    let mut appliance = Part::new(PartKind::Appliance, "E1", Place::At(Point::default()));
+    appliance.run_w = Some(100.0);
+    appliance.origins.insert(Property::RunW, Origin::Typical);
+    let id = installation.add_part(appliance.clone());
+    for set in [RuleSet::Us, RuleSet::International] {
+        installation.rules = set;
+        assert!(fires(&installation, "figures-typical"));
+    }
+    appliance.origins.insert(Property::RunW, Origin::NamePlate);
+    installation.parts.insert(id, std::sync::Arc::new(appliance));
+    assert!(!fires(&installation, "figures-typical"));
+}
+
+#[test]
+fn a_title_block_that_was_begun_is_asked_for_the_rest() {
+    let mut installation = Installation::new(System::TwoWire120);
+    assert!(!fires(&installation, "title-block-incomplete"));
+    installation.title.title = "AC installation".to_owned();
+    for set in [RuleSet::Us, RuleSet::International] {
+        installation.rules = set;
+        assert!(fires(&installation, "title-block-incomplete"));
+    }
+    let block = &mut installation.title;
+    for field in [
+        &mut block.legal_owner,
+        &mut block.identification_number,
+        &mut block.date_of_issue,
+        &mut block.creator,
+        &mut block.document_type,
+    ] {
+        *field = "stated".to_owned();
+    }
+    assert!(!fires(&installation, "title-block-incomplete"), "the approval is the electrician's to fill in");
+}
