@@ -9,8 +9,8 @@ use std::collections::BTreeSet;
 
 fn sample(name: &str) -> (Installation, Survey) {
     let path = format!("{}/samples/{name}.csv", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).expect("the sample can be read");
-    let installation = import(&text).expect("the sample is a valid list").installation;
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{name}: {e}"));
+    let installation = import(&text).unwrap_or_else(|problems| panic!("{name}: {problems:?}")).installation;
     let survey = run(&installation, &solve(&installation, 0));
     (installation, survey)
 }

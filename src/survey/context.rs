@@ -1,12 +1,13 @@
 //! What rules are given: the installation, one solved condition, and lookups that are built once.
 
-use super::ampacity::{self, Ampacity};
 use super::drawn::{Drawn, Guard};
 use super::live::{Live, LongLoads, Start, Upstream};
 use crate::installation::{
-    Cable, CableId, Condition, Installation, Leg, Part, PartId, PartKind, RuleSet, Size, SpaceKind, System,
+    Cable, CableData, CableId, Condition, Conductor, Installation, Leg, Part, PartId, PartKind, RuleSet, Size,
+    SpaceKind, System,
 };
-use crate::network::{Currents, PartFlow, Reach, Solution, Walk};
+use crate::loads::starting::{Peaks, peaks};
+use crate::network::{Ampacity, Currents, PartFlow, Reach, Solution, Walk, ampacity};
 use crate::units::Complex;
 use std::collections::BTreeMap;
 
@@ -22,7 +23,8 @@ pub struct Context<'a> {
     drawn: Drawn,
     live: Live,
     spaces: BTreeMap<PartId, SpaceKind>,
-    ampacities: BTreeMap<CableId, Ampacity>,
+    ampacities: BTreeMap<CableId, Result<Ampacity, String>>,
+    peaks: BTreeMap<PartId, Peaks>,
 }
 
 impl<'a> Context<'a> {
@@ -37,9 +39,9 @@ impl<'a> Context<'a> {
             live: Live::new(installation, solution),
             spaces: installation.parts.keys().map(|&p| (p, installation.space_of(p))).collect(),
             ampacities: BTreeMap::new(),
+            peaks: solution.sources.keys().map(|&s| (s, peaks(installation, solution, s))).collect(),
         };
-        cx.ampacities =
-            cx.cables().filter_map(|(id, cable)| Some((id, cx.ampacity_with(id, cable.data.size()?)?))).collect();
+        cx.ampacities = cx.cables().map(|(id, cable)| (id, cx.worked_out(cable, &cable.data))).collect();
         cx
     }
 
@@ -279,19 +281,46 @@ impl<'a> Context<'a> {
         if self.system().is_split_phase() { 3 } else { 2 }
     }
 
+    /// What a source that feeds would have to deliver while appliances start.
+    #[must_use]
+    pub fn peaks(&self, source: PartId) -> Option<&Peaks> {
+        self.peaks.get(&source)
+    }
+
     /// What the conductor of a cable may carry; `None` where there is no cable, or its size is not known or in no table.
     #[must_use]
     pub fn ampacity(&self, id: CableId) -> Option<&Ampacity> {
-        self.ampacities.get(&id)
+        self.ampacities.get(&id).and_then(|a| a.as_ref().ok())
+    }
+
+    /// What a shore cord may carry, or why there is no figure.
+    ///
+    /// # Errors
+    /// In words, for the person who reads it.
+    pub fn cord_ampacity(&self, inlet: PartId) -> Result<Ampacity, String> {
+        let cord = &self.part(inlet).ok_or_else(|| "there is no such part".to_owned())?.cord;
+        ampacity(self.installation, cord, None, inlet, self.leg(inlet))
+    }
+
+    /// Why there is no figure for what a cable may carry.
+    #[must_use]
+    pub fn why_no_ampacity(&self, id: CableId) -> &str {
+        match self.ampacities.get(&id) {
+            Some(Err(why)) => why,
+            _ => "its data are not known",
+        }
     }
 
     /// What the conductor of a cable could carry if it had this size.
     #[must_use]
     pub fn ampacity_with(&self, id: CableId, size: Size) -> Option<Ampacity> {
         let cable = self.cable(id)?;
-        let hot = ampacity::is_hot(cable, &self.spaces);
-        let three = ampacity::is_three_wire(self.installation, cable, &self.walk.legs);
-        ampacity::with_size(self.installation, &cable.data, size, hot, three)
+        let data = CableData { conductor: Conductor::Size(size), ..cable.data.clone() };
+        self.worked_out(cable, &data).ok()
+    }
+
+    fn worked_out(&self, cable: &Cable, data: &CableData) -> Result<Ampacity, String> {
+        ampacity(self.installation, data, Some(cable.from), cable.to, self.leg(cable.to))
     }
 
     /// The leakage trip level in mA that protects a part: on itself or upstream in this condition; for a part that is

@@ -1,6 +1,6 @@
 //! What follows from the walk of one condition: what each fed part has upstream and downstream.
 
-use crate::installation::{Installation, Leg, Part, PartId, PartKind};
+use crate::installation::{CableId, Installation, Leg, Part, PartId, PartKind};
 use crate::network::{CableFlow, Solution, Walk};
 use crate::units::Complex;
 use std::collections::BTreeMap;
@@ -23,6 +23,10 @@ pub struct Upstream {
     pub transformer: Option<PartId>,
     /// The last outlet upstream, not the part itself.
     pub outlet: Option<PartId>,
+    /// The cable with the largest drop between the source and the part.
+    pub worst_cable: Option<CableId>,
+    /// The cable with the largest drop between the last panel and the part.
+    pub worst_branch_cable: Option<CableId>,
 }
 
 /// Appliances behind a part that are fed and on, by how long they run.
@@ -88,11 +92,16 @@ impl Live {
                     breaker: None,
                     transformer: None,
                     outlet: None,
+                    worst_cable: None,
+                    worst_branch_cable: None,
                 },
                 Some((from, mut up)) => {
                     up.first = up.first.or(Some(id));
                     match installation.parts.get(&from).map(|p| p.kind) {
-                        Some(PartKind::Panel) => up.panel = Some(from),
+                        Some(PartKind::Panel) => {
+                            up.panel = Some(from);
+                            up.worst_branch_cable = None;
+                        }
                         Some(PartKind::Breaker) => up.breaker = Some(from),
                         Some(PartKind::Outlet) => up.outlet = Some(from),
                         _ => {}
@@ -101,6 +110,12 @@ impl Live {
                     up
                 }
             };
+            if let Some(feed) = feed {
+                let drop = |c: CableId| solution.cables.get(&c).and_then(|f| f.drop_volts).unwrap_or(0.0);
+                let worse = |old: Option<CableId>| old.filter(|&c| drop(c) >= drop(feed.cable)).or(Some(feed.cable));
+                up.worst_cable = worse(up.worst_cable);
+                up.worst_branch_cable = worse(up.worst_branch_cable);
+            }
             if transformer {
                 up.transformer = Some(id);
             }

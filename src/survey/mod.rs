@@ -4,19 +4,18 @@
 //! cautions. What must not: walking the graph, solving, drawing. The walk is done once and its lookups are built once in
 //! [`Context`]; rules receive it read-only, never walk the graph themselves and never call each other.
 
-mod ampacity;
 mod caution;
 mod context;
 mod drawn;
 mod finding;
 mod live;
+mod remedy;
 mod report;
 mod rule;
 mod rules;
 mod run;
 mod words;
 
-pub use ampacity::Ampacity;
 pub use caution::{Caution, Hazard, cautions};
 pub use context::Context;
 pub use drawn::{Guard, GuardKind};

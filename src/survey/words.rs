@@ -1,7 +1,8 @@
 //! Wording that rules share: figures against limits, lists of tags.
 
 use super::context::Context;
-use crate::installation::PartId;
+use crate::installation::{Cable, PartId};
+use crate::network::Ampacity;
 use crate::units::trimmed;
 
 /// A figure against its limit in one unit, with as many decimals as it takes to tell them apart: `10.3 A`, `10 A`.
@@ -29,6 +30,21 @@ pub(super) fn tags(cx: &Context<'_>, parts: &[PartId]) -> String {
         ([most @ .., last], 0) => format!("{} and {last}", most.join(", ")),
         (all, _) => format!("{} and {hidden} more", all.join(", ")),
     }
+}
+
+/// How a conductor's figure came about, for a sentence: `14 AWG, 60 °C, engine space × 0.58`.
+pub(super) fn basis(cx: &Context<'_>, cable: &Cable, ampacity: &Ampacity) -> String {
+    let mut text = match cable.data.size() {
+        Some(size) => format!("{size}, {} °C", cable.data.insulation_c(cx.system())).replace("mm2", "mm²"),
+        None => String::new(),
+    };
+    if let Some(factor) = ampacity.engine_factor {
+        text.push_str(&format!(", engine space × {}", trimmed(factor, 2)));
+    }
+    if ampacity.bundling_factor < 1.0 {
+        text.push_str(&format!(", bundle × {}", trimmed(ampacity.bundling_factor, 2)));
+    }
+    text
 }
 
 /// `1 part`, `3 parts`.

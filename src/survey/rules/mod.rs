@@ -12,14 +12,13 @@ mod transfer;
 mod trip;
 
 use super::rule::Rule;
-use crate::installation::Cable;
 
 /// What every rule file needs.
 mod prelude {
     pub(super) use super::rule;
     pub(super) use crate::installation::{PartId, PartKind, RuleSet, SpaceKind};
-    pub(super) use crate::survey::words;
     pub(super) use crate::survey::{BOTH, Context, Cure, Report, Rule, RuleInfo};
+    pub(super) use crate::survey::{remedy, words};
     pub(super) use crate::units::{Mark, Severity, above, below};
 }
 
@@ -47,15 +46,6 @@ macro_rules! rule {
     };
 }
 use rule;
-
-/// Why a cable has no figure for what it may carry.
-fn no_ampacity(cable: &Cable) -> &'static str {
-    if cable.data.size().is_none() {
-        "the size of its cable is not known"
-    } else {
-        "the tables have no figure for its cable's size, insulation or bundle"
-    }
-}
 
 static RULES: &[&dyn Rule] = &[
     &supply::no_solution::Fault,
@@ -109,6 +99,7 @@ static RULES: &[&dyn Rule] = &[
     &earthing::selector_neutral::Fault,
     &earthing::transformer_unbonded::Fault,
     &transfer::charger_on_own_inverter::Fault,
+    &transfer::cord_below_inlet::Fault,
     &transfer::main_above_inlet::Fault,
     &transfer::main_far_from_inlet::Fault,
     &transfer::selector_single::Fault,

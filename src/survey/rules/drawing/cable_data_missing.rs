@@ -54,8 +54,9 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    let (cables, parts): (Vec<_>, Vec<PartId>) =
+    let (cables, mut parts): (Vec<_>, Vec<PartId>) =
         cx.cables().filter(|(_, c)| !c.data.is_known()).map(|(id, c)| (id, c.to)).unzip();
+    parts.dedup();
     if !parts.is_empty() {
         let message = format!(
             "Size or length not known for {}: to {}.",

@@ -55,7 +55,8 @@ rule! {
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     let bare = cx.cables().filter(|(_, c)| c.data.size().is_some() && c.data.insulation_c.is_none());
-    let (cables, parts): (Vec<_>, Vec<PartId>) = bare.map(|(id, c)| (id, c.to)).unzip();
+    let (cables, mut parts): (Vec<_>, Vec<PartId>) = bare.map(|(id, c)| (id, c.to)).unzip();
+    parts.dedup();
     if let Some((_, first)) = cables.first().and_then(|&id| cx.cable(id)).map(|c| (c.to, c)) {
         let message = format!(
             "The insulation of {} is not stated; {} °C is taken. To {}.",

@@ -80,7 +80,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 "At {} the voltage is down {shown} from the boat's own source; {most} is the most for {use_}.",
                 part.name()
             );
-            report.add(INFO.finding([id], message).measured(drop, limit, "%"));
+            let worst = cx.upstream(id).and_then(|up| up.worst_cable);
+            let cure = remedy::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, limit);
+            report.add(INFO.finding([id], message).measured(drop, limit, "%").cured(cure));
         }
         judged(cx, report, &INFO, id, drop, found.is_some());
     }

@@ -55,7 +55,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         if let Some(drop) = found {
             let (shown, most) = words::pair(drop, LIMIT, "%");
             let message = format!("At {} the voltage is down {shown} from the source; advice is {most}.", part.name());
-            report.add(INFO.finding([id], message).measured(drop, LIMIT, "%"));
+            let worst = cx.upstream(id).and_then(|up| up.worst_cable);
+            let cure = remedy::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, LIMIT);
+            report.add(INFO.finding([id], message).measured(drop, LIMIT, "%").cured(cure));
         }
         judged(cx, report, &INFO, id, drop, found.is_some());
     }

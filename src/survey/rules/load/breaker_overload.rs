@@ -50,6 +50,7 @@
 use super::overloaded;
 use crate::installation::Trip;
 use crate::survey::rules::prelude::*;
+use crate::units::trimmed;
 
 rule! {
     id: "breaker-overload",
@@ -85,6 +86,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             cx.name(found.part),
             words::share(found.amps, found.rating_a)
         );
-        report.add(INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A"));
+        let larger = remedy::larger_breaker(cx, found.part, found.amps);
+        let cure = larger
+            .map(|a| format!("{} A: cable and outlet carry it. Or run less at once on this circuit.", trimmed(a, 1)));
+        report.add(INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A").cured(cure));
     }
 }

@@ -53,7 +53,7 @@
 //! # Cure
 //! Run less at once over this cable, or fit a thicker one.
 
-use super::{LOWER_BOUND, no_ampacity};
+use super::LOWER_BOUND;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -71,7 +71,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (&id, flow) in &cx.solution.cables {
         let Some(cable) = cx.cable(id).filter(|c| c.data.is_fitted()) else { continue };
         let Some(limit) = cx.ampacity(id) else {
-            report.not_checked(&INFO, [cable.to], no_ampacity(cable));
+            report.not_checked(&INFO, [cable.to], cx.why_no_ampacity(id));
             continue;
         };
         let Some(currents) = flow.currents else { continue };
@@ -81,12 +81,28 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let message = format!(
                 "The cable to {} carries {shown}; its conductor may carry {most} ({}).",
                 cx.name(cable.to),
-                limit.basis
+                words::basis(cx, cable, limit)
             );
             let finding = INFO.finding([cable.to], message).on([id]).measured(amps, limit.amps, "A");
             report.add(finding.by(limit.source.clone(), limit.mark));
         } else if cx.unknown_loads(cable.to) > 0 {
             report.not_checked(&INFO, [cable.to], LOWER_BOUND);
+        }
+    }
+    for (&inlet, flow) in &cx.solution.cords {
+        let Some(part) = cx.part(inlet).filter(|p| p.cord.is_fitted()) else { continue };
+        match (cx.cord_ampacity(inlet), flow.currents) {
+            (Ok(limit), Some(currents)) => {
+                let amps = currents.larger().max(currents.n.norm());
+                if above(amps, limit.amps) {
+                    let (shown, most) = words::pair(amps, limit.amps, "A");
+                    let message = format!("The shore cord of {} carries {shown}; it may carry {most}.", part.name());
+                    let finding = INFO.finding([inlet], message).measured(amps, limit.amps, "A");
+                    report.add(finding.by(limit.source, limit.mark));
+                }
+            }
+            (Err(why), _) => report.not_checked(&INFO, [inlet], format!("of its cord: {why}")),
+            _ => {}
         }
     }
 }

@@ -10,9 +10,8 @@ pub(super) mod source_running;
 pub(super) mod source_starting;
 pub(super) mod start_all_at_once;
 
-use super::no_ampacity;
 use crate::installation::{Part, PartId, PartKind};
-use crate::loads::starting::{Peaks, peaks};
+use crate::loads::starting::Peaks;
 use crate::survey::{Context, Finding, Report, RuleInfo, words};
 use crate::units::{Severity, above};
 
@@ -49,18 +48,18 @@ fn overloaded(
 }
 
 /// A source that can be judged on starting, its peak watts, and what it would have to deliver.
-fn judged<'a>(
-    cx: &Context<'a>,
+fn judged<'a, 'c>(
+    cx: &'c Context<'a>,
     report: &mut Report,
     info: &RuleInfo,
     source: PartId,
-) -> Option<(&'a Part, f64, Peaks)> {
+) -> Option<(&'a Part, f64, &'c Peaks)> {
     let part = cx.part(source)?;
     let Some(limit) = part.start_w(cx.system()) else {
         report.not_checked(info, [source], "its starting watts are not known");
         return None;
     };
-    Some((part, limit, peaks(cx.installation, cx.solution, source)))
+    Some((part, limit, cx.peaks(source)?))
 }
 
 /// A finding about a start: in watts, or, where the watts are within, said to be in volt-amperes.

@@ -90,7 +90,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             report.not_checked(&INFO, [source], "starting volt-amperes are not known: judged by watts only");
         }
         if !found {
-            not_judged(report, &INFO, source, &peaks);
+            not_judged(report, &INFO, source, peaks);
         }
     }
 }

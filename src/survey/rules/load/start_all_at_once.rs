@@ -65,7 +65,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let how = "if all that is switched on starts together";
             report.add(finding(&INFO, part, source, peaks.all_at_once_w, limit, how));
         } else {
-            not_judged(report, &INFO, source, &peaks);
+            not_judged(report, &INFO, source, peaks);
         }
     }
 }

@@ -61,7 +61,7 @@
 //! # Cure
 //! Fit a smaller breaker where the load allows it, or a thicker cable.
 
-use super::{is_tap, no_ampacity, series};
+use super::{is_tap, series};
 use crate::installation::CableId;
 use crate::survey::rules::prelude::*;
 use crate::survey::{Guard, GuardKind};
@@ -100,7 +100,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         }
         for guard in cx.guards_behind(cable.from) {
             let Some(allowed) = cx.ampacity(id) else {
-                report.not_checked(&INFO, [cable.to], no_ampacity(cable));
+                report.not_checked(&INFO, [cable.to], cx.why_no_ampacity(id));
                 break;
             };
             let Some(rating) = guard.rating_a else {
@@ -121,8 +121,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             };
             let within = !above(rating, most);
             let verdict = if within { " That is the next standard size, which US rules let stand." } else { "" };
-            let message =
-                format!("{device}; the cable to {} may carry {may} ({}).{verdict}", cx.name(cable.to), allowed.basis);
+            let message = format!(
+                "{device}; the cable to {} may carry {may} ({}).{verdict}",
+                cx.name(cable.to),
+                words::basis(cx, cable, allowed)
+            );
             let finding = INFO.finding([guard.part, cable.to], message).on([id]).measured(rating, allowed.amps, "A");
             let finding = finding.by(format!("{clause}; {}", allowed.source), allowed.mark);
             report.add(if within { finding.at(Severity::Notice).without_cure() } else { finding.cured(cure(cx, id)) });

@@ -75,7 +75,7 @@
 //! # Cure
 //! A main breaker at the source end, of the rating that the cable and the inlet carry: for the electrician.
 
-use super::{is_tap, no_ampacity};
+use super::is_tap;
 use crate::installation::{Cable, CableId};
 use crate::survey::rules::prelude::*;
 use crate::survey::{Guard, GuardKind};
@@ -110,7 +110,7 @@ fn wants_protection(cx: &Context<'_>, id: PartId) -> bool {
 fn tap(cx: &Context<'_>, report: &mut Report, id: CableId, cable: &Cable, guard: &Guard, rating: f64) {
     let Some(allowed) = cx.ampacity(id) else {
         if cable.data.is_fitted() {
-            report.not_checked(&INFO, [cable.to], no_ampacity(cable));
+            report.not_checked(&INFO, [cable.to], cx.why_no_ampacity(id));
         }
         return;
     };
@@ -121,7 +121,7 @@ fn tap(cx: &Context<'_>, report: &mut Report, id: CableId, cable: &Cable, guard:
             cx.name(cable.to),
             cx.tag(cable.from),
             cx.tag(guard.part),
-            allowed.basis
+            words::basis(cx, cable, allowed)
         );
         let finding = INFO.finding([cable.to, guard.part], message).on([id]).measured(rating, allowed.amps, "A");
         report.add(finding.cured(Some("For the electrician: a breaker of its own on the panel.".to_owned())));

@@ -46,12 +46,14 @@ rule! {
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (inlet, _) in cx.of_kind(PartKind::ShoreInlet) {
-        let next = cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to);
-        for main in next.filter(|&m| cx.kind(m) == Some(PartKind::Breaker)) {
-            if cx.part(main).and_then(|m| m.poles(cx.system())).is_some_and(|n| n < 2) {
-                let message = format!("Main breaker {} opens one conductor of {}.", cx.name(main), cx.tag(inlet));
-                report.add(INFO.finding([main, inlet], message).measured(1.0, 2.0, "poles"));
-            }
+        let single = |&m: &PartId| {
+            cx.part(m).is_some_and(|p| p.kind == PartKind::Breaker && p.poles(cx.system()).is_some_and(|n| n < 2))
+        };
+        let mains: Vec<PartId> =
+            cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to).filter(single).collect();
+        if !mains.is_empty() {
+            let message = format!("Behind {} {} opens one conductor alone.", cx.name(inlet), words::tags(cx, &mains));
+            report.add(INFO.finding(mains.into_iter().chain([inlet]), message).measured(1.0, 2.0, "poles"));
         }
     }
 }

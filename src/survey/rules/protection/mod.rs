@@ -20,7 +20,6 @@ pub(super) mod rcd10_missing;
 pub(super) mod small_conductor;
 pub(super) mod terminal_temperature;
 
-use super::no_ampacity;
 use crate::installation::{Cable, PartId, PartKind, Size, SpaceKind, System, Trip};
 use crate::survey::Context;
 use crate::tables::{Series, awg_area_mm2};

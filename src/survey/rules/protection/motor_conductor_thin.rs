@@ -50,9 +50,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     let motors = cx.of_kind(PartKind::Appliance).filter(|(_, p)| p.load_kind == LoadKind::Motor);
     for (motor, part) in motors {
         for &id in cx.arriving(motor) {
-            if !cx.cable(id).is_some_and(|c| c.data.is_fitted()) {
-                continue;
-            }
+            let Some(cable) = cx.cable(id).filter(|c| c.data.is_fitted()) else { continue };
             let (Some(allowed), Some(watts)) = (cx.ampacity(id), part.run_w) else {
                 report.not_checked(&INFO, [motor], "its running power or what its cable may carry is not known");
                 continue;
@@ -64,7 +62,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 let message = format!(
                     "125 % of the running current of {} is {shown}; its cable may carry {may} ({}).",
                     part.name(),
-                    allowed.basis
+                    words::basis(cx, cable, allowed)
                 );
                 report.add(INFO.finding([motor], message).on([id]).measured(needed, allowed.amps, "A"));
             }

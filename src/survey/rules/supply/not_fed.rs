@@ -86,7 +86,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         cause.insert(part, top);
         behind.entry(top).or_default().push(part);
     }
-    for (top, parts) in behind {
+    for (top, mut parts) in behind {
+        parts.sort_unstable();
         let rest: Vec<PartId> = parts.iter().copied().filter(|&p| p != top).collect();
         report.add(
             INFO.finding(std::iter::once(top).chain(rest.iter().copied()), why(cx, top, &rest))

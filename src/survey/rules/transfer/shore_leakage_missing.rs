@@ -83,17 +83,22 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         if cx.rules() == RuleSet::Us && next.iter().any(near) {
             continue;
         }
-        for main in next.into_iter().filter(|&m| cx.kind(m) == Some(PartKind::Breaker)) {
-            let ma = cx.part(main).and_then(|m| m.protection.trip_ma());
-            let best = ma.unwrap_or(f64::INFINITY).min(part.protection.trip_ma().unwrap_or(f64::INFINITY));
-            if above(best, LIMIT_MA) {
-                let message = format!(
-                    "Neither {} nor its main breaker {} has 30 mA leakage protection.",
-                    part.name(),
-                    cx.tag(main)
-                );
-                report.add(INFO.finding([main, inlet], message).by(source, mark));
-            }
+        let own = part.protection.trip_ma().unwrap_or(f64::INFINITY);
+        let bare = |&m: &PartId| {
+            let ma = cx.part(m).and_then(|m| m.protection.trip_ma());
+            cx.kind(m) == Some(PartKind::Breaker) && above(ma.unwrap_or(f64::INFINITY).min(own), LIMIT_MA)
+        };
+        let mains: Vec<PartId> = next.into_iter().filter(bare).collect();
+        if let Some(&main) = mains.first() {
+            let first = if mains.len() == 1 { "main breaker" } else { "first breakers" };
+            let message = format!(
+                "Neither {} nor its {first} {} has 30 mA leakage protection.",
+                part.name(),
+                words::tags(cx, &mains)
+            );
+            report.add(
+                INFO.finding([main, inlet].into_iter().chain(mains.into_iter().skip(1)), message).by(source, mark),
+            );
         }
     }
 }
