@@ -10,6 +10,7 @@ pub mod diagram;
 pub mod installation;
 pub mod loads;
 pub mod network;
+pub mod sheets;
 pub mod store;
 pub mod survey;
 pub mod tables;

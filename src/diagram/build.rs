@@ -23,7 +23,11 @@ pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay
     let labels: BTreeMap<PartId, Vec<Label>> = geometry
         .parts
         .iter()
-        .filter_map(|(id, foot)| Some((*id, part_labels(&words, *id, installation.parts.get(id)?, foot))))
+        .filter_map(|(id, foot)| {
+            let next = foot.leaving.first().and_then(|c| installation.cables.get(c));
+            let next = next.and_then(|c| geometry.parts.get(&c.to));
+            Some((*id, part_labels(&words, *id, installation.parts.get(id)?, foot, next)))
+        })
         .collect();
     let mut bodies = Index::default();
     let mut soft = Index::default();

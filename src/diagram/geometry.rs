@@ -188,8 +188,8 @@ impl Geometry {
                         let child = installation.cables.get(cable).and_then(|c| self.parts.get(&c.to));
                         let Some(child) = child else { continue };
                         let entry = child.entry(*cable);
-                        let first = child.feeds.first() == Some(cable) && child.kind != PartKind::Selector;
-                        if first && entry.x >= foot.at.x + G {
+                        let alone = child.feeds.len() == 1;
+                        if alone && entry.x >= foot.at.x + G {
                             top = top.min(entry.y);
                             bottom = bottom.max(entry.y);
                         }

@@ -142,6 +142,28 @@ pub enum Shape {
     },
 }
 
+impl Shape {
+    /// The slanted strokes of a hatch, rising to the right, cut at the edges of the rectangle.
+    #[must_use]
+    pub fn hatch_strokes(rect: Rect, pitch: f64) -> Vec<(Point, Point)> {
+        let (w, h) = (rect.width(), rect.height());
+        let mut out = Vec::new();
+        if !(w > 0.0 && h > 0.0 && pitch > 0.05 && (w + h) / pitch < 10_000.0) {
+            return out;
+        }
+        let step = pitch * std::f64::consts::SQRT_2;
+        let mut along = step / 2.0;
+        while along < w + h {
+            // x + y' = along, with y' counted from the top edge downwards.
+            let upper = Point::new(rect.min.x + along.min(w), rect.min.y + (along - w).max(0.0));
+            let lower = Point::new(rect.min.x + (along - h).max(0.0), rect.min.y + along.min(h));
+            out.push((lower, upper));
+            along += step;
+        }
+        out
+    }
+}
+
 /// A terminal of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Terminal {

@@ -10,9 +10,9 @@ const LEADING: f64 = 0.62;
 /// Room under a base line for descenders, against the height of capitals.
 const DESCENT: f64 = 0.28;
 /// Width of a gauge's bar.
-const GAUGE: f64 = 18.0;
+const GAUGE: f64 = 15.0;
 /// Room for the word before a gauge.
-const GAUGE_WORD: f64 = 12.5;
+const GAUGE_WORD: f64 = 11.5;
 
 /// Text of one style.
 #[derive(Clone, Debug, PartialEq)]

@@ -13,14 +13,20 @@ use crate::units::{trimmed, watts};
 /// Room for the label of a breaker after its tag.
 const BREAKER_ROOM: f64 = 38.0;
 
-/// The labels of a part, the one with its tag first.
+/// The labels of a part, the one with its tag first; `next` is the first part downstream.
 #[must_use]
-pub fn part_labels(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint) -> Vec<Label> {
+pub fn part_labels(
+    words: &Words<'_>,
+    id: PartId,
+    part: &Part,
+    foot: &Footprint,
+    next: Option<&Footprint>,
+) -> Vec<Label> {
     let status = Status::of_part(words.solution, id);
     let ink = if words.overlay.over_parts.contains(&id) { Ink::Over } else { status.ink() };
     match part.kind {
         PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => vec![source(words, id, part, foot, ink)],
-        PartKind::Breaker => vec![breaker(part, foot, ink)],
+        PartKind::Breaker => vec![breaker(part, foot, ink, next)],
         PartKind::Appliance => appliance(words, id, part, foot, ink),
         PartKind::Outlet => vec![outlet(part, foot, ink)],
         PartKind::Panel => vec![panel(words, id, part, foot, ink)],
@@ -72,16 +78,19 @@ fn source(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink
     label
 }
 
-fn breaker(part: &Part, foot: &Footprint, ink: Ink) -> Label {
+fn breaker(part: &Part, foot: &Footprint, ink: Ink, next: Option<&Footprint>) -> Label {
     let mut spans = vec![Span::bold(part.tag.clone(), size::TAG, ink)];
     match Words::breaker_rating(part) {
         Some(rating) => spans.push(Span::bold(format!(" {rating}"), size::TAG, ink)),
         None => spans.push(Span::regular(" rating not known", size::SMALL, Ink::Faint)),
     }
     let used: f64 = spans.iter().map(|s| text_width(&s.text, s.size, s.weight)).sum();
+    // What follows closely has a label of its own, centred on it.
+    let own = next.filter(|n| (n.at.y - foot.at.y).abs() < 1.0 && n.at.x > foot.at.x);
+    let end = own.map_or(f64::INFINITY, |n| n.outline.min.x - foot.at.x - 5.0);
     let mut forms = Vec::new();
     if has_label(part) {
-        for room in [BREAKER_ROOM, 26.0] {
+        for room in [BREAKER_ROOM.min(end), 26.0] {
             let text = fitted(&format!("  {}", part.label), size::SMALL, Weight::Regular, room - used);
             if text.chars().count() > 5 {
                 let mut with = spans.clone();
@@ -154,9 +163,10 @@ fn panel(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
     let (w, h) = (block.width(), block.height());
     let (x, top, bottom) = (foot.at.x, foot.outline.min.y, foot.outline.max.y);
     let places = [
-        Point::new(x - w / 2.0, top - 1.8 - h),
-        Point::new(x - 1.0, top - 1.8 - h),
-        Point::new(x + 1.0 - w, top - 1.8 - h),
+        Point::new(x - 8.8, top - 2.6 - h),
+        Point::new(x - w / 2.0, top - 2.6 - h),
+        Point::new(x - 1.0, top - 2.6 - h),
+        Point::new(x + 1.0 - w, top - 2.6 - h),
         Point::new(x - w / 2.0, bottom + 2.0),
         Point::new(x + 1.0 - w, bottom + 2.0),
         Point::new(x - 1.0, top - 6.0 - h),

@@ -120,7 +120,8 @@ impl Words<'_> {
             }
         };
         let mut out = vec![gauge("running", peak.run_w, peak.run_rating_w)];
-        if self.overlay.peaks.contains_key(&id) {
+        if self.overlay.peaks.contains_key(&id) && !(part.kind == PartKind::ShoreInlet && peak.peak_rating_w.is_none())
+        {
             out.push(gauge("starting", peak.peak_w, peak.peak_rating_w));
         }
         out
