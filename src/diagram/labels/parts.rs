@@ -199,8 +199,12 @@ fn plain(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
     let (w, h) = (block.width(), block.height());
     let (x, top, bottom) = (foot.at.x, foot.outline.min.y, foot.outline.max.y);
     let below = if part.kind == PartKind::IsolationTransformer { bottom + 3.2 } else { bottom + 1.6 };
+    let beside = Point::new(foot.outline.max.x + 1.6, foot.at.y - h / 2.0 + 0.3);
+    let above = Point::new(x - w / 2.0, top - 1.6 - h);
+    let first = if part.kind == PartKind::PolarityIndicator { beside } else { above };
     let places = [
-        Point::new(x - w / 2.0, top - 1.6 - h),
+        first,
+        above,
         Point::new(x - 5.0, top - 1.6 - h),
         Point::new(x + 5.0 - w, top - 1.6 - h),
         Point::new(x - w / 2.0, below),

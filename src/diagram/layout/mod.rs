@@ -46,7 +46,7 @@ fn put(installation: &mut Installation, id: PartId, at: Point) {
 fn room(kind: PartKind) -> Rect {
     let (left, up, right, down) = match kind {
         PartKind::Appliance => (-21.0, -8.5, 30.0, 5.5),
-        PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => (-8.0, -6.0, 44.0, 23.0),
+        PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => (-13.0, -14.0, 46.0, 27.0),
         PartKind::Panel => (-6.0, -6.0, 6.0, 6.0),
         PartKind::Selector => (-8.0, -14.0, 14.0, 11.0),
         PartKind::IsolationTransformer => (-11.0, -9.0, 11.0, 8.0),

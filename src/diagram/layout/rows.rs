@@ -158,7 +158,7 @@ fn place_other_chains(tree: &Tree, x: &[f64], y: &mut [f64], bottom: f64) {
         for branch in tree.children.get(node).into_iter().flatten() {
             let child = y.get(branch.to).copied().unwrap_or(at);
             if tree.kind(node) == PartKind::Panel {
-                covered = covered.union(Rect::between(line, Point::new(line.x + 5.0, child)).grown(6.0));
+                covered = covered.union(Rect::between(line, Point::new(line.x + 5.0, child)).grown(10.0));
             }
             // The row up to the child.
             let end = Point::new(x.get(branch.to).copied().unwrap_or(0.0), child);

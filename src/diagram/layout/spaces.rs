@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 /// Parts further apart than this do not share a rectangle, in millimetres.
 const REACH: f64 = 26.0;
 /// Two rectangles are joined where the whole is at most this much larger than both.
-const WASTE: f64 = 1.5;
+const WASTE: f64 = 1.8;
 
 /// A space as it was before the layout.
 #[derive(Clone, Debug)]
