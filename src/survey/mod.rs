@@ -5,11 +5,12 @@
 //! [`Context`]; rules receive it read-only, never walk the graph themselves and never call each other.
 
 mod caution;
+mod change;
 mod context;
+mod cure;
 mod drawn;
 mod finding;
 mod live;
-mod remedy;
 mod report;
 mod rule;
 mod rules;
@@ -18,6 +19,7 @@ mod words;
 
 pub use caution::{Caution, Hazard, cautions};
 pub use context::Context;
+pub use cure::{Remedy, remedies, remedy};
 pub use drawn::{Guard, GuardKind};
 pub use finding::{Finding, NotChecked, Survey};
 pub use live::{LongLoads, Start, Upstream};

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::finding::Finding;
 use super::report::Report;
-use crate::installation::{PartId, RuleSet};
+use crate::installation::{Edit, PartId, RuleSet};
 use crate::units::{Mark, Severity};
 
 /// Both rule sets, for a rule that holds in each.
@@ -107,4 +107,12 @@ pub trait Rule: Sync {
     /// Looks at the installation and reports. Called only where the rule holds in the installation's rule set and, if it
     /// needs figures, where there are some.
     fn check(&self, cx: &Context<'_>, report: &mut Report);
+
+    /// Edits that may cure a finding of this rule, the smallest change first. Each is tried on a copy of the drawing
+    /// before it is offered, see [`super::remedy`]. Earthing, bonding, transfer, ignition and carbon monoxide have none:
+    /// they are for the electrician.
+    fn edits(&self, cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+        let _ = (cx, finding);
+        Vec::new()
+    }
 }

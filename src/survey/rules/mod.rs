@@ -16,15 +16,16 @@ use super::rule::Rule;
 /// What every rule file needs.
 mod prelude {
     pub(super) use super::rule;
-    pub(super) use crate::installation::{PartId, PartKind, RuleSet, SpaceKind};
-    pub(super) use crate::survey::{BOTH, Context, Cure, Report, Rule, RuleInfo};
-    pub(super) use crate::survey::{remedy, words};
+    pub(super) use crate::installation::{Edit, PartId, PartKind, Property, RuleSet, SpaceKind};
+    pub(super) use crate::survey::{BOTH, Context, Cure, Finding, Report, Rule, RuleInfo};
+    pub(super) use crate::survey::{change, words};
     pub(super) use crate::units::{Mark, Severity, above, below};
 }
 
-/// Declares the rule of a file: what is fixed about it, and its check, a function `check` in the same file.
+/// Declares the rule of a file: what is fixed about it, and its check, a function `check` in the same file. After a
+/// semicolon, a function that gives the edits that may cure a finding.
 macro_rules! rule {
-    ($($field:ident: $value:expr),+ $(,)?) => {
+    ($($field:ident: $value:expr),+ $(,)? $(; edits: $edits:expr)?) => {
         /// All that is fixed about the rule of this file.
         static INFO: RuleInfo = RuleInfo {
             $($field: $value,)+
@@ -42,6 +43,15 @@ macro_rules! rule {
             fn check(&self, cx: &Context<'_>, report: &mut Report) {
                 check(cx, report);
             }
+            $(
+                fn edits(
+                    &self,
+                    cx: &Context<'_>,
+                    finding: &Finding,
+                ) -> Vec<Edit> {
+                    $edits(cx, finding)
+                }
+            )?
         }
     };
 }

@@ -54,7 +54,8 @@ rule! {
     source: "NEC (NFPA 70) 210.19(A), informational note (advice, not law)",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable between panel and appliance, or take a shorter way."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: edits
 }
 
 /// Per cent of nominal.
@@ -71,9 +72,14 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let message =
                 format!("From {} to {} the voltage drops by {shown}; advice is {most}.", cx.tag(panel), part.name());
             let worst = cx.upstream(id).and_then(|up| up.worst_branch_cable);
-            let cure = remedy::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, LIMIT);
+            let cure = change::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, LIMIT);
             report.add(INFO.finding([id], message).measured(drop, LIMIT, "%").cured(cure));
         }
         judged(cx, report, &INFO, id, drop, found.is_some());
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let part = finding.parts.first().copied();
+    change::thicker(cx, part.and_then(|p| cx.upstream(p)).and_then(|up| up.worst_branch_cable))
 }

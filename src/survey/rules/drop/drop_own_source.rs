@@ -56,7 +56,8 @@ rule! {
     source: "IEC 60364-5-52 Annex G, Table G.52.1 type B",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable where most of the drop is, or take a shorter way."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: edits
 }
 
 /// The limit in per cent of nominal.
@@ -81,9 +82,14 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 part.name()
             );
             let worst = cx.upstream(id).and_then(|up| up.worst_cable);
-            let cure = remedy::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, limit);
+            let cure = change::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, limit);
             report.add(INFO.finding([id], message).measured(drop, limit, "%").cured(cure));
         }
         judged(cx, report, &INFO, id, drop, found.is_some());
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let part = finding.parts.first().copied();
+    change::thicker(cx, part.and_then(|p| cx.upstream(p)).and_then(|up| up.worst_cable))
 }

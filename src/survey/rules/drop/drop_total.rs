@@ -42,7 +42,8 @@ rule! {
     source: "NEC (NFPA 70) 210.19(A) and 215.2, informational notes (advice, not law)",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable where most of the drop is, or take a shorter way."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: edits
 }
 
 /// Per cent of nominal.
@@ -56,9 +57,14 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let (shown, most) = words::pair(drop, LIMIT, "%");
             let message = format!("At {} the voltage is down {shown} from the source; advice is {most}.", part.name());
             let worst = cx.upstream(id).and_then(|up| up.worst_cable);
-            let cure = remedy::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, LIMIT);
+            let cure = change::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, LIMIT);
             report.add(INFO.finding([id], message).measured(drop, LIMIT, "%").cured(cure));
         }
         judged(cx, report, &INFO, id, drop, found.is_some());
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let part = finding.parts.first().copied();
+    change::thicker(cx, part.and_then(|p| cx.upstream(p)).and_then(|up| up.worst_cable))
 }

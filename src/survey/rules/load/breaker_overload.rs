@@ -60,7 +60,8 @@ rule! {
     source: "UL 489; IEC 60898-1",
     mark: Mark::Read,
     cure: Cure::Words("Run less at once on this circuit, or split it over two circuits."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: edits
 }
 
 /// The current, as a multiple of the rating, at which a breaker trips within the hour; up to 50 A (US) or 63 A (IEC).
@@ -86,9 +87,17 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             cx.name(found.part),
             words::share(found.amps, found.rating_a)
         );
-        let larger = remedy::larger_breaker(cx, found.part, found.amps);
+        let larger = change::larger_breaker(cx, found.part, found.amps);
         let cure = larger
             .map(|a| format!("{} A: cable and outlet carry it. Or run less at once on this circuit.", trimmed(a, 1)));
         report.add(INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A").cured(cure));
+    }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let (Some(&breaker), Some(amps)) = (finding.parts.first(), finding.figure) else { return Vec::new() };
+    match change::larger_breaker(cx, breaker, amps) {
+        Some(rating) => change::set(finding, Property::RatingA, &[trimmed(rating, 3).as_str()]),
+        None => Vec::new(),
     }
 }

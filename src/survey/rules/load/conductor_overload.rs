@@ -64,7 +64,8 @@ rule! {
     source: "33 CFR 183.425(b); ISO 13297 annex A",
     mark: Mark::Read,
     cure: Cure::Words("Run less at once over this cable, or fit a thicker one."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: change::thicker_of
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -76,7 +76,8 @@ rule! {
     source: "33 CFR 183.455(c)(2); ISO 13297:2020 13.1.5",
     mark: Mark::Read,
     cure: Cure::Words("Fit a smaller breaker where the load allows it, or a thicker cable."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: edits
 }
 
 /// The most that may stand for an allowed current, and by which rule.
@@ -144,4 +145,11 @@ fn cure(cx: &Context<'_>, id: CableId) -> Option<String> {
         cable.data.size()?,
         trimmed(rating, 1)
     ))
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let (Some(&breaker), Some(limit)) = (finding.parts.first(), finding.limit) else { return Vec::new() };
+    let mut edits = change::smaller_breaker(cx, breaker, limit);
+    edits.extend(change::thicker_of(cx, finding));
+    edits
 }

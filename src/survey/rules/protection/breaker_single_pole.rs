@@ -38,7 +38,8 @@ rule! {
     source: "ISO 13297:2020 13.1.1 and 13.2.1",
     mark: Mark::Read,
     cure: Cure::Words("Fit a breaker that opens both conductors."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Poles, &["2"])
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

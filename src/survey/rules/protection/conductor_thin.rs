@@ -52,7 +52,8 @@ rule! {
     source: "33 CFR 183.425(d) and (e)",
     mark: Mark::Read,
     cure: Cure::Words("Fit at least that size."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: change::thicker_of
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -40,7 +40,8 @@ rule! {
     source: "46 CFR 183.340(c)",
     mark: Mark::Read,
     cure: Cure::Words("Fit 14 AWG or thicker when the cable is renewed."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: change::thicker_of
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -39,7 +39,8 @@ rule! {
     source: "ISO 13297:2020 13.1.2",
     mark: Mark::Read,
     cure: Cure::Words("Fit a breaker that opens both conductors."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Trip, &["C", "B"])
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -60,7 +60,8 @@ rule! {
     source: "ABYC E-11",
     mark: Mark::Read,
     cure: Cure::Words("Fit a ground-fault interrupter of 5 mA (class A), as the outlet itself or as the breaker of its circuit."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Protection, &["gfci"])
 }
 
 /// Trip level asked for, mA.
@@ -77,6 +78,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             );
             let finding = INFO.finding([id], message);
             report.add(if ma.is_finite() { finding.measured(ma, LIMIT_MA, "mA") } else { finding });
+        }
+    }
+    for (id, _) in cx.of_kind(PartKind::Outlet) {
+        if cx.space(id) == SpaceKind::Other && above(cx.leakage_ma(id), LIMIT_MA) {
+            report.not_checked(&INFO, [id], "the space that it is in is not stated");
         }
     }
 }

@@ -55,7 +55,8 @@ rule! {
     source: "46 CFR 183.380(g)",
     mark: Mark::Read,
     cure: Cure::Words("Give the lights a breaker of their own, mostly 10 to 15 A."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: edits
 }
 
 /// Amperes.
@@ -76,4 +77,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             report.add(INFO.finding([guard, id], message).measured(rating, LIMIT_A, "A"));
         }
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let (Some(&breaker), Some(limit)) = (finding.parts.first(), finding.limit) else { return Vec::new() };
+    change::smaller_breaker(cx, breaker, limit)
 }

@@ -55,7 +55,8 @@ rule! {
     source: "NEC (NFPA 70) 210.4(B) and 240.15",
     mark: Mark::Memory,
     cure: Cure::Words("Fit a breaker of two poles with a common trip, three where the neutral opens too."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Poles, &["2", "3"])
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -41,7 +41,8 @@ rule! {
     source: "ABYC E-11",
     mark: Mark::Memory,
     cure: Cure::Words("Fit a main breaker of two poles."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Poles, &["2"])
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -56,7 +56,8 @@ rule! {
     source: "NEC (NFPA 70) 430.52",
     mark: Mark::Memory,
     cure: Cure::Words("A smaller breaker that still holds the start, or a motor with overload protection of its own."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: edits
 }
 
 /// Share of the running current.
@@ -84,4 +85,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             report.add(INFO.finding([id, motor], message).measured(rating, SHARE * amps, "A"));
         }
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let (Some(&breaker), Some(limit)) = (finding.parts.first(), finding.limit) else { return Vec::new() };
+    change::smaller_breaker(cx, breaker, limit)
 }

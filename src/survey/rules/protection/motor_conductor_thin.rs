@@ -40,7 +40,8 @@ rule! {
     source: "NEC (NFPA 70) 430.22",
     mark: Mark::Read,
     cure: Cure::Words("Fit the next thicker cable."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: change::thicker_of
 }
 
 /// Share of the running current.

@@ -57,7 +57,8 @@ rule! {
     source: "NEC (NFPA 70) 210.21(B); IEC 60364",
     mark: Mark::Memory,
     cure: Cure::Words("A smaller breaker, or an outlet of the circuit's rating."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: edits
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
@@ -78,4 +79,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             }
         }
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let (Some(&breaker), Some(limit)) = (finding.parts.get(1), finding.limit) else { return Vec::new() };
+    change::smaller_breaker(cx, breaker, limit)
 }

@@ -44,7 +44,8 @@ rule! {
     source: "NEC (NFPA 70) 240.4(D)",
     mark: Mark::Read,
     cure: Cure::Words("A breaker of that size, where the load allows it."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: edits
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
@@ -67,4 +68,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             report.add(finding.by(limit.source.clone(), limit.mark));
         }
     }
+}
+
+fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    let (Some(&breaker), Some(limit)) = (finding.parts.first(), finding.limit) else { return Vec::new() };
+    let mut edits = change::smaller_breaker(cx, breaker, limit);
+    edits.extend(change::thicker_of(cx, finding));
+    edits
 }

@@ -44,7 +44,8 @@ rule! {
     source: "NEC (NFPA 70) 110.14(C)",
     mark: Mark::Memory,
     cure: Cure::Words("Check the temperature marked on breaker and outlet, or take the next thicker cable."),
-    needs_figures: false,
+    needs_figures: false;
+    edits: change::thicker_of
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {

@@ -74,7 +74,8 @@ rule! {
     source: "IEC 60898-1 table 7; loop impedance of the cables",
     mark: Mark::Derived,
     cure: Cure::Words("A breaker of a quicker type (B) that still holds the starts, or thicker cable; on a small source rely on leakage protection."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Trip, &["C", "B"])
 }
 
 /// Above this multiple of its rating a breaker trips at once.

@@ -68,7 +68,8 @@ rule! {
     source: "IEC 60898-1 table 7",
     mark: Mark::Read,
     cure: Cure::Words("A breaker of a slower type (C or D), of the same rating, where the cable's loop still trips it; or a soft starter."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Trip, &["C", "D"])
 }
 
 /// The instantaneous band of a breaker type, as multiples of its rating: holds up to the first, trips above the second.

@@ -1,7 +1,8 @@
-//! Cures that are worked out: the smallest change that helps without being against another rule.
+//! Changes that cure: which thicker cable, which breaker, which protection; in words and as edits.
 
 use super::context::Context;
-use crate::installation::{CableId, PartId, PartKind, RuleSet, Size, Trip};
+use super::finding::Finding;
+use crate::installation::{CableId, Edit, PartId, PartKind, Property, RuleSet, Size, Trip};
 use crate::network::conductor_ohm_per_m;
 use crate::tables::{self, Series};
 use crate::units::{above, trimmed};
@@ -72,4 +73,47 @@ pub(super) fn thicker_for_drop(
             .replace("mm2", "mm²")
         })
     })
+}
+
+/// A cable in each thicker standard size of its series, thinnest first.
+pub(super) fn thicker(cx: &Context<'_>, cable: Option<CableId>) -> Vec<Edit> {
+    let size = cable.and_then(|id| Some((id, cx.cable(id)?.data.size()?)));
+    let Some((id, size)) = size else { return Vec::new() };
+    std::iter::successors(size.next_thicker(), |s| s.next_thicker())
+        .map(|thicker| Edit::SetCable {
+            cables: vec![id],
+            property: Property::Conductor,
+            text: thicker.to_string(),
+            origin: None,
+        })
+        .collect()
+}
+
+/// The first cable of a finding in each thicker size.
+pub(super) fn thicker_of(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
+    thicker(cx, finding.cables.first().copied())
+}
+
+/// A property of the part at fault set to each of these texts.
+pub(super) fn set(finding: &Finding, property: Property, texts: &[&str]) -> Vec<Edit> {
+    let Some(&part) = finding.parts.first() else { return Vec::new() };
+    let edit = |text: &&str| Edit::SetPart { parts: vec![part], property, text: (*text).to_owned(), origin: None };
+    texts.iter().map(edit).collect()
+}
+
+/// The largest standard rating of a breaker that is within `most`.
+pub(super) fn smaller_breaker(cx: &Context<'_>, breaker: PartId, most: f64) -> Vec<Edit> {
+    let Some(part) = cx.part(breaker).filter(|p| p.kind == PartKind::Breaker) else { return Vec::new() };
+    let series = match part.trip(cx.system()) {
+        Trip::B | Trip::C | Trip::D => Series::Iec,
+        Trip::Us | Trip::Fuse => Series::Us,
+    };
+    let rating = tables::get().rating_not_above(series, most);
+    let edit = |amps: f64| Edit::SetPart {
+        parts: vec![breaker],
+        property: Property::RatingA,
+        text: trimmed(amps, 3),
+        origin: None,
+    };
+    rating.map(|f| edit(f.value)).into_iter().collect()
 }
