@@ -212,3 +212,33 @@ fn write_item(out: &mut String, item: &Item, colours: Colours) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagram::{Options, Overlay, scene};
+    use crate::installation::{Part, PartKind, Place, Point, System};
+    use crate::network::Solution;
+
+    #[test]
+    fn text_is_escaped_and_forbidden_signs_are_left_out() {
+        let mut installation = Installation::new(System::TwoWire230);
+        installation.name = "A < B & \"C\"".to_owned();
+        let mut part = Part::new(PartKind::Appliance, "E<1>", Place::At(Point::new(50.0, 50.0)));
+        part.label = "Salt & pepper\u{1}".to_owned();
+        installation.add_part(part);
+        let drawn = scene(&installation, &Solution::default(), &Overlay::default(), &Options::default());
+        let text = write(&drawn, &installation, paper);
+        assert!(text.contains("<title>A &lt; B &amp; &quot;C&quot;</title>"));
+        assert!(text.contains("E&lt;1&gt;") && text.contains("Salt &amp; pepper") && !text.contains('\u{1}'));
+        let (opened, closed) = (text.matches("<g ").count(), text.matches("</g>").count());
+        assert!(opened > 0 && opened == closed);
+    }
+
+    #[test]
+    fn an_empty_drawing_is_a_document_too() {
+        let installation = Installation::new(System::TwoWire120);
+        let text = write(&Scene::default(), &installation, paper);
+        assert!(text.starts_with("<svg ") && text.ends_with("</svg>\n"));
+    }
+}

@@ -16,6 +16,11 @@ pub struct Drawing {
 
 /// A list of thirty circuits, in the order in which an owner walks through the boat, with spaces mixed.
 pub fn thirty() -> String {
+    circuits(30)
+}
+
+/// A list of this many circuits.
+pub fn circuits(count: usize) -> String {
     let mut text = String::from("# name: Thirty circuits\n# system: 120V60Hz\n# feeding: G1\n");
     text.push_str(
         "tag,kind,label,fed_from,space,run_w,start_w,load_kind,rating_a,protection,portable,conductor,length_m,on\n",
@@ -26,7 +31,7 @@ pub fn thirty() -> String {
     text.push_str("A1,panel,Main panel,Q10,accommodation,,,,,,,6 AWG,2,\n");
     let spaces = ["galley", "accommodation", "galley", "head", "engine-space", "accommodation"];
     let kinds = ["power", "impedance", "motor"];
-    for n in 0..30_usize {
+    for n in 0..count {
         let (space, kind) = (spaces[n % spaces.len()], kinds[n % 3]);
         let watts = 40 + 73 * n;
         let on = if n % 4 == 1 { "no" } else { "yes" };
@@ -59,7 +64,10 @@ pub fn thirty() -> String {
 
 /// A list as an installation, laid out.
 pub fn laid_out(list: &str) -> Installation {
-    let mut installation = import(list).unwrap().installation;
+    let mut installation = match import(list) {
+        Ok(imported) => imported.installation,
+        Err(problems) => panic!("the list is not read: {problems:?}"),
+    };
     lay_out(&mut installation);
     installation
 }

@@ -113,3 +113,90 @@ pub fn sample(kind: PartKind, load_kind: LoadKind, protection: Protection) -> Ve
     }
     pen.items
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagram::geometry::{Footprint, extents};
+    use crate::diagram::scene::Shape;
+    use crate::installation::Rect;
+
+    fn covers(item: &Item) -> Rect {
+        match &item.shape {
+            Shape::Path { points, .. } => {
+                let first = Rect::between(points[0], points[0]);
+                points.iter().fold(first, |r, p| r.union(Rect::between(*p, *p)))
+            }
+            Shape::Arc { centre, radius, .. } => Rect::around(*centre, 2.0 * radius, 2.0 * radius),
+            Shape::Box { rect, .. } | Shape::Hatch { rect, .. } => *rect,
+            Shape::Text { at, .. } => Rect::between(*at, *at),
+        }
+    }
+
+    #[test]
+    fn each_symbol_stays_in_its_footprint_and_reaches_its_terminals() {
+        for &kind in PartKind::ALL {
+            let items = sample(kind, LoadKind::Motor, Protection::None);
+            assert!(!items.is_empty(), "{kind:?}");
+            let drawn = items.iter().map(covers).reduce(Rect::union).unwrap();
+            let foot = Footprint {
+                kind,
+                at: Point::default(),
+                outline: extents(kind),
+                terminals: Vec::new(),
+                feeds: Vec::new(),
+                leaving: Vec::new(),
+            };
+            let body = foot.body().grown(3.2);
+            assert!(body.contains(drawn.min) && body.contains(drawn.max), "{kind:?}: {drawn:?} outside {body:?}");
+            if kind != PartKind::Panel {
+                // A panel is reached by the stroke of the cable itself.
+                let outline = extents(kind);
+                assert!(drawn.min.x <= outline.min.x + 1e-9, "{kind:?} does not reach its left terminal");
+                assert!(drawn.max.x >= outline.max.x - 0.7, "{kind:?} does not reach its right terminal");
+            }
+        }
+    }
+
+    #[test]
+    fn marks_differ_in_shape() {
+        use crate::units::Severity;
+        let outline = |severity| {
+            let mut pen = Pen::default();
+            mark(&mut pen, severity, Point::default());
+            match &pen.items[0].shape {
+                Shape::Path { points, .. } => points.len(),
+                _ => 0,
+            }
+        };
+        assert_eq!(Severity::ALL.map(outline), [8, 3, 4, 0]);
+    }
+
+    #[test]
+    fn a_breaker_shows_its_position() {
+        let mut installation = Installation::new(System::TwoWire120);
+        let part = Part::new(PartKind::Breaker, "Q1", Place::At(Point::default()));
+        let id = installation.add_part(part.clone());
+        let geometry = Geometry::of(&installation);
+        let drawn = |on| {
+            let mut pen = Pen::default();
+            let look = Look {
+                id,
+                part: &part,
+                foot: &geometry.parts[&id],
+                ink: Ink::Line,
+                live: Ink::Fed,
+                on,
+                over: false,
+                close: false,
+                load: Some(0.5),
+                chosen: None,
+                charger: false,
+                feeds: false,
+            };
+            draw(&mut pen, &look);
+            pen.items
+        };
+        assert_ne!(drawn(true), drawn(false));
+    }
+}
