@@ -1,8 +1,9 @@
 //! The survey: the run of all rules over a solved installation.
 //!
 //! What lives here: one file a rule under `rules`, the registry, findings, what was not checked, and the standing
-//! cautions. What must not: walking the graph, solving, drawing. The walk is done once and its lookups are built once in
-//! [`Context`]; rules receive it read-only, never walk the graph themselves and never call each other.
+//! cautions. What must not: walking the graph, drawing. The walk is done once and its lookups are built once in
+//! [`Context`]; rules receive it read-only, never walk or solve themselves and never call each other. Only a cure is tried
+//! with a solve of its own, on a copy of the drawing.
 
 mod caution;
 mod change;
@@ -15,6 +16,7 @@ mod report;
 mod rule;
 mod rules;
 mod run;
+mod table;
 mod words;
 
 pub use caution::{Caution, Hazard, cautions};
@@ -27,3 +29,4 @@ pub use report::Report;
 pub use rule::{BOTH, Cure, Rule, RuleInfo};
 pub use rules::rules;
 pub use run::{rule, run};
+pub use table::rule_table;

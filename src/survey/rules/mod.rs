@@ -80,6 +80,7 @@ static RULES: &[&dyn Rule] = &[
     &protection::breaker_above_cable::Fault,
     &protection::generator_breaker_large::Fault,
     &protection::cable_unprotected::Fault,
+    &protection::breaker_far_from_source::Fault,
     &protection::gfci_missing::Fault,
     &protection::rcd10_missing::Fault,
     &protection::breaker_not_standard::Fault,

@@ -9,6 +9,7 @@
 //!
 //! # Source of the limit
 //! NEC (NFPA 70) 210.19(A) and 215.2, informational notes: advice, not a requirement.
+//! ABYC E-11 is quoted with 3 % for panel feeders and critical circuits and 10 % for others; the stricter advice is used.
 //!
 //! # Fires
 //! ```csv

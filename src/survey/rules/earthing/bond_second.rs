@@ -68,13 +68,16 @@ fn is_bonded(cx: &Context<'_>, source: PartId) -> bool {
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::Selector) {
-        let joins = part.poles.is_some_and(|n| n < cx.live_conductors());
-        let Some(up) = cx.upstream(id).filter(|_| joins) else { continue };
-        if !is_bonded(cx, up.root) {
+        if part.poles.is_some_and(|n| n >= cx.live_conductors()) {
             continue;
         }
+        let Some(up) = cx.upstream(id).filter(|up| is_bonded(cx, up.root)) else { continue };
         let others: Vec<PartId> =
             cx.sources_of(id).iter().copied().filter(|&s| s != up.root && is_bonded(cx, s)).collect();
+        if !others.is_empty() && part.poles.is_none() {
+            report.not_checked(&INFO, [id], "whether it breaks the neutral is not known");
+            continue;
+        }
         if !others.is_empty() {
             let message = format!(
                 "{} does not break the neutral, so {} and {} are joined to earth at the same time.",

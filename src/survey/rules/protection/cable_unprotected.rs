@@ -1,7 +1,7 @@
 //! A cable without overcurrent protection at its source end.
 //!
 //! # What it finds
-//! A cable that leaves a shore inlet and reaches a panel with several circuits, an outlet or an appliance with no breaker
+//! A cable that leaves a shore inlet and reaches a panel with several circuits, an inverter, an outlet or an appliance with no breaker
 //! on the way: the only device is ashore, and it belongs to the dock. Where a generator's or inverter's own breaker is
 //! not known and no other follows, the check cannot be made and says so. Also a cable that leaves a panel for an
 //! appliance or outlet without a breaker of its own, where what guards the panel is more than the cable may carry.
@@ -100,7 +100,7 @@ fn ways_on(cx: &Context<'_>, id: PartId) -> usize {
 /// True where current arrives at something that should already be behind a breaker.
 fn wants_protection(cx: &Context<'_>, id: PartId) -> bool {
     match cx.kind(id) {
-        Some(PartKind::Outlet | PartKind::Appliance) => true,
+        Some(PartKind::Outlet | PartKind::Appliance | PartKind::Inverter) => true,
         Some(PartKind::Panel) => ways_on(cx, id) > 1,
         _ => false,
     }

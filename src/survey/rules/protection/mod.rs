@@ -1,6 +1,7 @@
 //! Rules about breakers, fuses and leakage protection.
 
 pub(super) mod breaker_above_cable;
+pub(super) mod breaker_far_from_source;
 pub(super) mod breaker_not_standard;
 pub(super) mod breaker_order;
 pub(super) mod breaker_single_pole;

@@ -66,6 +66,10 @@ const LIMIT: f64 = 15.0;
 fn check(cx: &Context<'_>, report: &mut Report) {
     let motors = cx.of_kind(PartKind::Appliance).filter(|(_, p)| p.load_kind == LoadKind::Motor);
     for (id, part) in motors.filter(|(id, _)| cx.is_fed(*id) && cx.is_on(*id)) {
+        // A motor that starts with no more than it draws running adds nothing.
+        if part.start_va.or_else(|| part.start_w(cx.system())).is_some() && cx.largest_start(id).is_none() {
+            continue;
+        }
         let leg = cx.leg(id);
         let (Some(start), Some(ohms), Some(running)) =
             (cx.largest_start(id), cx.loop_ohms(id), cx.drop_percent(id, leg))
