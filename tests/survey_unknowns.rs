@@ -19,7 +19,7 @@ fn boat(system: &str, without: &[&str]) -> String {
     );
     let size = if system.starts_with("230") { "2.5 mm2" } else { "12 AWG" };
     let rows = [
-        ("G1", format!("generator,,engine-space,{{G1.run_w}},{{G1.start_w}},,{{G1.rating_a}},2,{{G1.bonded}},,,")),
+        ("G1", "generator,,engine-space,{G1.run_w},{G1.start_w},,{G1.rating_a},2,{G1.bonded},,,".to_owned()),
         ("A1", "panel,G1,accommodation,,,,{A1.rating_a},,,none,,".to_owned()),
         ("Q1", "breaker,A1,accommodation,,,,{Q1.rating_a},2,,none,,".to_owned()),
         (

@@ -80,15 +80,17 @@ rule! {
     edits: edits
 }
 
-/// The most that may stand for an allowed current, and by which rule.
+/// The most that may stand for an allowed current, and by which rule. The step up goes to the next rating that was read
+/// in the standard: the 10 A of its latest edition is from memory and older editions start at 15 A.
 fn most(cx: &Context<'_>, guard: &Guard, allowed: f64) -> (f64, &'static str) {
     if cx.rules() == RuleSet::International {
         return (allowed, "ISO 13297:2020 13.1.5");
     }
     let trip = cx.part(guard.part).map(|p| p.trip(cx.system()));
     let series = trip.and_then(|t| series(t, cx.system())).unwrap_or(Series::Us);
-    let next = tables::get().next_rating(series, allowed).map_or(allowed, |f| f.value);
-    (next.min(ALLOWANCE * allowed).max(allowed), "33 CFR 183.455(c)(2)")
+    let mut read = tables::get().standard_ratings(series).filter(|f| f.mark == Mark::Read).map(|f| f.value);
+    let next = read.find(|&rating| !below(rating, allowed)).filter(|&rating| !above(rating, ALLOWANCE * allowed));
+    (next.unwrap_or(allowed), "33 CFR 183.455(c)(2)")
 }
 
 /// The step up to the next standard size stops at this share of the allowed current.
