@@ -298,6 +298,9 @@ impl Command {
         // Those with more modifiers first: Ctrl+Shift+S is not Ctrl+S.
         keys.sort_by_key(|(_, key)| !key.modifiers.shift);
         keys.retain(|(command, _)| !typing || !command.is_of_text());
+        // The space bar presses what has the focus.
+        let focused = ctx.memory(|m| m.focused().is_some());
+        keys.retain(|(command, _)| !focused || *command != Self::Toggle);
         ctx.input_mut(|i| keys.into_iter().find(|(_, key)| i.consume_shortcut(key)).map(|(command, _)| command))
     }
 

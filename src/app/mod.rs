@@ -4,12 +4,25 @@
 //! the drawing. Each panel is one file and talks to the others through the state alone.
 
 pub mod canvas;
+mod cautions;
 pub mod commands;
+pub mod dialogs;
+mod files;
+mod glyphs;
 pub mod locker;
+mod particulars;
 pub mod state;
+mod strip;
+mod survey_list;
 pub mod theme;
+mod topbar;
+mod widgets;
+mod windows;
 
 use crate::installation::Installation;
+use commands::Command;
+use egui::{CentralPanel, Context, Frame, Margin, Panel, ThemePreference, Ui};
+use files::{Files, Next};
 use state::State;
 use std::path::PathBuf;
 
@@ -17,47 +30,223 @@ use std::path::PathBuf;
 pub struct App {
     /// What it knows.
     pub state: State,
+    topbar: topbar::TopBar,
+    locker: locker::Locker,
+    particulars: particulars::Particulars,
+    survey: survey_list::SurveyList,
+    cautions: cautions::Cautions,
+    files: Files,
+    windows: windows::Windows,
+    title: String,
+}
+
+/// Gives every part a place where some have none, as after reading a circuit list.
+fn laid_out(installation: Installation) -> Installation {
+    installation
 }
 
 impl App {
     /// Makes the window for a document of a file, or of none. Works without a display.
     #[must_use]
-    pub fn new(ctx: &egui::Context, installation: Installation, path: Option<PathBuf>) -> Self {
+    pub fn new(ctx: &Context, installation: Installation, path: Option<PathBuf>) -> Self {
         theme::install(ctx);
-        Self { state: State::new(installation, path) }
+        Self {
+            state: State::new(laid_out(installation), path),
+            topbar: topbar::TopBar::default(),
+            locker: locker::Locker::default(),
+            particulars: particulars::Particulars::default(),
+            survey: survey_list::SurveyList::default(),
+            cautions: cautions::Cautions::default(),
+            files: Files::default(),
+            windows: windows::Windows::default(),
+            title: String::new(),
+        }
+    }
+
+    /// The same with other file dialogs.
+    #[must_use]
+    pub fn with_dialogs(mut self, dialogs: Box<dyn dialogs::Dialogs>) -> Self {
+        let sample = self.files.sample;
+        self.files = Files::with(dialogs);
+        self.files.sample = sample;
+        self
+    }
+
+    /// The same, with what it shows taken for the built-in sample.
+    #[must_use]
+    pub fn of_sample(mut self) -> Self {
+        self.files.sample = true;
+        self
+    }
+
+    /// Carries a command out.
+    pub fn command(&mut self, ctx: &Context, command: Command) {
+        if !command.is_enabled(&self.state) || self.windows.command(command) {
+            return;
+        }
+        match command {
+            Command::New => self.files.request(ctx, &mut self.state, Next::New),
+            Command::Open => self.files.request(ctx, &mut self.state, Next::Open),
+            Command::ImportList => self.files.request(ctx, &mut self.state, Next::Import),
+            Command::Quit => self.files.request(ctx, &mut self.state, Next::Quit),
+            Command::Save => self.files.save(ctx, &mut self.state),
+            Command::SaveAs => self.files.save_as(ctx, &self.state),
+            Command::ExportList => self.files.export(ctx, &self.state),
+            Command::ThemeLight => ctx.set_theme(ThemePreference::Light),
+            Command::ThemeDark => ctx.set_theme(ThemePreference::Dark),
+            Command::ThemeSystem => ctx.set_theme(ThemePreference::System),
+            Command::Rename => self.particulars.rename(),
+            other => {
+                self.state.command(other);
+            }
+        }
+    }
+
+    fn keys(&mut self, ctx: &Context) {
+        // Under a dialog only the keys that close it count.
+        if self.files.is_busy() || self.windows.is_open() && !ctx.input(|i| i.key_pressed(egui::Key::F1)) {
+            return;
+        }
+        if let Some(command) = Command::pressed(ctx, ctx.text_edit_focused()) {
+            self.command(ctx, command);
+        }
+    }
+
+    fn retitle(&mut self, ctx: &Context) {
+        let file = self.state.path.as_ref().and_then(|p| p.file_name()).map(|n| n.to_string_lossy().into_owned());
+        let name = file.unwrap_or_else(|| if self.files.sample { "sample" } else { "new drawing" }.to_owned());
+        let mark = if self.state.history.is_changed() { "* " } else { "" };
+        let title = format!("{mark}{name} · Hullwire");
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+
+    fn right(&mut self, ui: &mut Ui) {
+        let height = ui.available_height();
+        let top = Panel::top("particulars panel").resizable(true).default_size(height * 0.55).min_size(160.0);
+        let top = top.max_size((height - 150.0).max(170.0)).frame(inner(12, 10));
+        top.show(ui, |ui| self.particulars.show(ui, &mut self.state));
+        CentralPanel::no_frame().frame(inner(12, 8)).show(ui, |ui| self.survey.show(ui, &mut self.state));
+    }
+
+    fn middle(&mut self, ui: &mut Ui) {
+        let t = theme::tokens(ui);
+        let banner = Frame::new().fill(t.paper).inner_margin(Margin { left: 10, right: 10, top: 8, bottom: 4 });
+        Panel::top("cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
+            self.cautions.show(ui, &self.state);
+        });
+        let rect = ui.available_rect_before_wrap();
+        self.state.view_centre = self.state.view.on(rect).point(rect.center());
+        CentralPanel::no_frame().show(ui, |ui| canvas::show(ui, &mut self.state));
+        self.message(ui, rect);
+        self.windows.how_to(ui, rect, &self.state, self.files.sample);
+    }
+
+    /// The line at the foot of the canvas: a refusal with its reason, or what was done.
+    fn message(&mut self, ui: &Ui, rect: egui::Rect) {
+        let Some(message) = self.state.message.clone() else { return };
+        let t = theme::tokens(ui);
+        let at = rect.center_bottom() - egui::vec2(0.0, 14.0);
+        let area = egui::Area::new(egui::Id::unique("message")).pivot(egui::Align2::CENTER_BOTTOM).fixed_pos(at);
+        let edge = if message.refused { t.over } else { t.strong_edge };
+        let mut close = false;
+        area.show(ui.ctx(), |ui| {
+            let frame = Frame::new().fill(t.card).stroke(egui::Stroke::new(1.5, edge)).corner_radius(6);
+            frame.inner_margin(Margin::symmetric(12, 7)).show(ui, |ui| {
+                ui.set_max_width((rect.width() - 80.0).clamp(200.0, 560.0));
+                ui.horizontal(|ui| {
+                    let word = if message.refused { "Not done: " } else { "" };
+                    let text = format!("{word}{}", message.text);
+                    let label = ui.add(egui::Label::new(if word.is_empty() { widgets::sentence(&text) } else { text }));
+                    ui.ctx().accesskit_node_builder(label.id, |node| {
+                        node.set_live(egui::accesskit::Live::Polite);
+                    });
+                    close = widgets::link(ui, "Close").accessible_name("Close the message").clicked();
+                });
+            });
+        });
+        if close {
+            self.state.message = None;
+        }
     }
 }
 
+/// A panel's frame: its ground and inner margins.
+fn inner(x: i8, y: i8) -> Frame {
+    Frame::new().inner_margin(Margin::symmetric(x, y))
+}
+
 impl eframe::App for App {
-    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
-        if let Some(command) = commands::Command::pressed(ui.ctx(), ui.ctx().text_edit_focused())
-            && command.is_enabled(&self.state)
-        {
-            self.state.command(command);
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        let t = theme::tokens(ui);
+        self.files.frame(&ctx, &mut self.state);
+        self.keys(&ctx);
+        self.state.refresh();
+        let panel = |x, y| inner(x, y).fill(t.panel);
+        let bar = Panel::top("top bar").resizable(false).exact_size(44.0).frame(panel(14, 0));
+        let sample = self.files.sample;
+        let chosen = bar.show(ui, |ui| self.topbar.show(ui, &mut self.state, sample)).inner;
+        let foot = Panel::bottom("strip").resizable(false).exact_size(74.0).frame(panel(14, 10));
+        foot.show(ui, |ui| strip::show(ui, &mut self.state));
+        let left = Panel::left("locker").resizable(true).default_size(178.0).size_range(150.0..=280.0);
+        left.frame(panel(10, 10)).show(ui, |ui| self.locker.show(ui, &mut self.state));
+        let right = Panel::right("right").resizable(true).default_size(292.0).size_range(270.0..=420.0);
+        right.frame(panel(0, 0)).show(ui, |ui| self.right(ui));
+        CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
+        self.files.show(&ctx, &mut self.state);
+        let typed = self.windows.show(&ctx, &mut self.state);
+        for command in [chosen, typed].into_iter().flatten() {
+            self.command(&ctx, command);
         }
         self.state.refresh();
-        egui::CentralPanel::no_frame().show(ui, |ui| canvas::show(ui, &mut self.state));
+        self.retitle(&ctx);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
     }
 }
 
 /// Opens the window and returns when it is closed.
 ///
 /// # Errors
-/// Where no window can be opened.
+/// Where the file cannot be opened, with everything that is wrong with it, or where no window can be opened.
 pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
+    let (installation, path, list) = match file {
+        Some(path) => {
+            let opened = crate::store::open(&path)?;
+            (opened.installation, Some(path), opened.form == crate::store::Form::List)
+        }
+        None => (sample()?, None, false),
+    };
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_app_id("hullwire")
             .with_title("Hullwire")
             .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([900.0, 560.0])
+            .with_min_inner_size([960.0, 600.0])
             .with_drag_and_drop(true),
         renderer: eframe::Renderer::Glow,
         system_font_fallback: false,
         ..Default::default()
     };
-    let create: eframe::AppCreator<'_> =
-        Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, Installation::new(Default::default()), file))));
+    let create: eframe::AppCreator<'_> = Box::new(move |cc| {
+        let of_sample = path.is_none();
+        let mut app = App::new(&cc.egui_ctx, installation, path.filter(|_| !list));
+        if list {
+            app.state.history.mark_unsaved();
+        }
+        Ok(Box::new(if of_sample { app.of_sample() } else { app }))
+    });
     eframe::run_native("hullwire", options, create)
         .map_err(|error| anyhow::anyhow!("the window could not be opened: {error}"))
+}
+
+/// The built-in sample.
+fn sample() -> anyhow::Result<Installation> {
+    const TEXT: &[u8] = include_bytes!("../../samples/trawler.csv");
+    Ok(crate::store::parse(TEXT, "the built-in sample", Some("csv"))?.installation)
 }

@@ -2,10 +2,13 @@
 
 use super::canvas;
 use super::commands::Command;
-use crate::diagram::{Scene, Target};
-use crate::installation::{Edit, History, Installation, PartId, Selection};
+use crate::diagram::{self, Scene, Target};
+use crate::installation::{CableId, Edit, EditError, History, Installation, PartId, Point, Selection};
+use crate::loads::{self, starting::Peaks};
 use crate::network::Solution;
-use crate::survey::Survey;
+use crate::survey::{self, Survey};
+use crate::units::{Severity, above};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -18,14 +21,85 @@ pub struct Computed {
     pub survey: Survey,
     /// The drawing in millimetres.
     pub scene: Scene,
+    /// What each source that feeds must start.
+    pub peaks: BTreeMap<PartId, Peaks>,
+    /// What survey and loads add to the drawing.
+    pub overlay: diagram::Overlay,
 }
 
 impl Computed {
     /// Computes all of it.
     #[must_use]
-    pub fn of(_installation: &Installation, _condition: usize) -> Self {
-        Self::default()
+    pub fn of(installation: &Installation, condition: usize) -> Self {
+        let solution = solve(installation, condition);
+        let survey = survey::run(installation, &solution);
+        let peaks: BTreeMap<PartId, Peaks> = solution
+            .walk
+            .roots
+            .iter()
+            .map(|source| (*source, loads::starting::peaks(installation, &solution, *source)))
+            .collect();
+        let overlay = overlay(installation, &solution, &survey, &peaks);
+        let scene = diagram::scene(installation, &solution, &overlay, &diagram::Options::default());
+        Self { solution, survey, scene, peaks, overlay }
     }
+}
+
+fn solve(_installation: &Installation, _condition: usize) -> Solution {
+    Solution::default()
+}
+
+/// What survey and loads add to the drawing.
+fn overlay(
+    installation: &Installation,
+    solution: &Solution,
+    survey: &Survey,
+    peaks: &BTreeMap<PartId, Peaks>,
+) -> diagram::Overlay {
+    let mut out = diagram::Overlay::default();
+    for finding in &survey.findings {
+        if let Some(part) = finding.parts.first() {
+            let worst = out.worst.entry(*part).or_insert(finding.severity);
+            *worst = finding.severity.max(*worst);
+        }
+        for cable in &finding.cables {
+            let worst = out.worst_cables.entry(*cable).or_insert(finding.severity);
+            *worst = finding.severity.max(*worst);
+        }
+        // Hatched is what is above its own limit in amperes or watts, nothing else.
+        let over = finding.severity >= Severity::Warning
+            && matches!(finding.unit, "A" | "W" | "VA")
+            && finding.figure.zip(finding.limit).is_some_and(|(figure, limit)| above(figure, limit));
+        if over {
+            if finding.rule.starts_with("cable") || finding.rule.contains("-cable") {
+                out.over_cables.extend(&finding.cables);
+            } else if let Some(part) = finding.parts.first() {
+                out.over_parts.insert(*part);
+            }
+        }
+    }
+    for (id, part) in &installation.parts {
+        let amps = solution.parts.get(id).and_then(|p| p.amps);
+        if let (Some(amps), Some(rating)) = (amps, part.rating_a)
+            && above(amps, 0.8 * rating)
+            && !above(amps, rating)
+        {
+            out.close_parts.insert(*id);
+        }
+    }
+    for (id, peak) in peaks {
+        let Some(part) = installation.parts.get(id) else { continue };
+        out.peaks.insert(
+            *id,
+            diagram::Peak {
+                run_w: solution.sources.get(id).and_then(|s| s.watts),
+                run_rating_w: part.run_w(installation.system),
+                peak_w: peak.worst_restart_w.or(peak.best_order_w),
+                peak_rating_w: part.start_w(installation.system),
+            },
+        );
+    }
+    out
 }
 
 /// A line for the person: a refusal with its reason, or what was done.
@@ -54,6 +128,8 @@ pub struct State {
     pub view: canvas::View,
     /// What the canvas remembers between frames, besides the view.
     pub canvas: canvas::Canvas,
+    /// The point of the drawing in the middle of the canvas, where the keyboard puts new parts.
+    pub view_centre: Point,
     /// What lies under the pointer, on the canvas or in a list.
     pub hovered: Option<Target>,
     /// What the canvas should bring into view in its next frame; the canvas takes it.
@@ -75,6 +151,7 @@ impl State {
             message: None,
             view: canvas::View::default(),
             canvas: canvas::Canvas::default(),
+            view_centre: Point::default(),
             hovered: None,
             focus: None,
             for_canvas: vec![Command::ZoomFit],
@@ -119,17 +196,28 @@ impl State {
     /// Applies an edit as a step; steps in a row with the same `merge` key are one. A refusal becomes the message.
     /// True where it was applied.
     pub fn edit(&mut self, edit: &Edit, merge: Option<&str>) -> bool {
-        match self.history.apply(edit, merge) {
-            Ok(()) => {
-                self.message = None;
-                self.refresh();
-                true
-            }
-            Err(error) => {
-                self.refuse(error.to_string());
-                false
-            }
+        let done = self.try_edit(edit, merge);
+        if let Err(error) = &done {
+            self.refuse(error.to_string());
         }
+        done.is_ok()
+    }
+
+    /// The same for a caller that shows the refusal itself.
+    ///
+    /// # Errors
+    /// Why it was refused; nothing is changed then.
+    pub fn try_edit(&mut self, edit: &Edit, merge: Option<&str>) -> Result<(), EditError> {
+        self.history.apply(edit, merge)?;
+        self.message = None;
+        self.refresh();
+        Ok(())
+    }
+
+    /// Ampacity of a cable in amperes with the rule set and the corrections behind it; `None`: not known.
+    #[must_use]
+    pub fn ampacity(&self, _cable: CableId) -> Option<(f64, String)> {
+        None
     }
 
     /// Says why something was not done.

@@ -1,0 +1,141 @@
+//! The computed figures of what is selected: large, and "not known" where there is none.
+
+use crate::app::state::State;
+use crate::app::{theme, widgets};
+use crate::installation::{CableId, Part, PartId, PartKind};
+use crate::network::Reach;
+use crate::units::{above, amps, percent, trimmed, va, volts, watts};
+use egui::{Color32, Frame, Margin, RichText, Stroke, Ui};
+
+/// A figure with its caption.
+struct Figure {
+    caption: String,
+    value: Option<String>,
+    colour: Option<Color32>,
+}
+
+fn figure(caption: &str, value: Option<String>) -> Figure {
+    Figure { caption: caption.to_owned(), value, colour: None }
+}
+
+fn frame(ui: &mut Ui, title: &str, figures: &[Figure], below: &[String]) {
+    let t = theme::tokens(ui);
+    let frame =
+        Frame::new().fill(t.card).stroke(Stroke::new(1.0, t.edge)).corner_radius(6).inner_margin(Margin::same(10));
+    frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 3.0;
+        let text = widgets::faint(ui, title);
+        ui.label(text);
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = egui::vec2(16.0, 6.0);
+            for f in figures {
+                let known = f.value.as_deref();
+                let size = if known.is_some() { theme::LARGE } else { theme::BODY };
+                let colour = f.colour.unwrap_or(if known.is_some() { t.ink } else { t.faint });
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 1.0;
+                    let caption = widgets::small(ui, &f.caption);
+                    ui.label(caption);
+                    ui.label(RichText::new(known.unwrap_or("not known")).font(theme::bold(size)).color(colour));
+                });
+            }
+        });
+        for line in below {
+            let text = widgets::faint(ui, line);
+            ui.label(text);
+        }
+    });
+}
+
+/// The figures of a part in the shown condition.
+pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
+    let doc = state.installation();
+    let solution = &state.computed.solution;
+    let Some(part) = doc.parts.get(&id) else { return };
+    match solution.walk.reach.get(&id) {
+        Some(Reach::Fed(_)) => {}
+        Some(Reach::MayBeLive) => return frame(ui, "Not feeding in this condition; may be live.", &[], &[]),
+        _ => return frame(ui, "Not fed in this condition. That does not say that it can be touched.", &[], &[]),
+    }
+    if !solution.converged {
+        return frame(ui, "No figures: see the survey for what stands in the way.", &[], &[]);
+    }
+    let t = theme::tokens(ui);
+    let Some(flow) = solution.parts.get(&id) else { return };
+    let mut figures = Vec::new();
+    let mut below = Vec::new();
+    if let Some(source) = solution.sources.get(&id) {
+        let rating = part.run_w(doc.system);
+        figures.push(figure("delivers", source.watts.map(watts)));
+        figures.push(figure("of its continuous power", source.load_percent.map(percent)));
+        figures.push(figure("current", source.amps.map(amps)));
+        if let (Some(figures), Some(now), Some(most)) = (figures.first_mut(), source.watts, rating)
+            && above(now, most)
+        {
+            figures.colour = Some(t.over);
+        }
+        below.extend(source.va.map(|v| format!("{} at its terminals", va(v))));
+        return frame(ui, "Now, at its terminals", &figures, &below);
+    }
+    let mut current = figure("current", flow.amps.map(amps));
+    if let (Some(now), Some(rating)) = (flow.amps, part.rating_a.filter(|_| has_limit(part))) {
+        current.caption = format!("current, of {}", amps(rating));
+        if above(now, rating) {
+            current.colour = Some(t.over);
+        } else if above(now, 0.8 * rating) {
+            current.colour = Some(t.close);
+        }
+    }
+    figures.push(current);
+    figures.push(figure("volts", flow.volts.map(volts)));
+    figures.push(figure("drop, from source", flow.drop_percent.map(percent)));
+    if let Some((l1, l2)) = flow.drop_percent_legs {
+        below.push(format!("drop by leg: L1 {}, L2 {}", percent(l1), percent(l2)));
+    }
+    if let Some(currents) = flow.currents.filter(|_| doc.system.is_split_phase()) {
+        let (l1, l2, n) = (currents.l1.norm(), currents.l2.norm(), currents.n.norm());
+        below.push(format!("L1 {}, L2 {}, neutral {}", amps(l1), amps(l2), amps(n)));
+    }
+    below.extend(flow.watts.map(|w| format!("draws {}", watts(w))));
+    frame(ui, "In this condition", &figures, &below);
+    if let Some((cable, _)) = solution.feed_of(id) {
+        ui.add_space(4.0);
+        of_cable(ui, state, cable);
+    }
+}
+
+fn has_limit(part: &Part) -> bool {
+    !matches!(part.kind, PartKind::Appliance | PartKind::PolarityIndicator)
+}
+
+/// The figures of a cable in the shown condition.
+pub fn of_cable(ui: &mut Ui, state: &State, id: CableId) {
+    let doc = state.installation();
+    let Some(cable) = doc.cables.get(&id).filter(|c| c.data.is_fitted()) else { return };
+    let solution = &state.computed.solution;
+    let Some(flow) = solution.cables.get(&id) else {
+        return frame(ui, "This cable is not in use in this condition; it may be live.", &[], &[]);
+    };
+    let t = theme::tokens(ui);
+    let mut current = figure("current", flow.amps.map(amps));
+    let mut figures = Vec::new();
+    let mut below = Vec::new();
+    if let Some((limit, rule)) = state.ampacity(id) {
+        if flow.amps.is_some_and(|a| above(a, limit)) {
+            current.colour = Some(t.over);
+        }
+        figures.push(current);
+        figures.push(figure("ampacity", Some(amps(limit))));
+        below.push(rule);
+    } else {
+        figures.push(current);
+        figures.push(figure("ampacity", None));
+    }
+    figures.push(figure("drop over it", flow.drop_volts.map(|v| format!("{} V", trimmed(v, 2)))));
+    if let Some(ohms) = flow.ohms {
+        below.push(format!("{} mΩ out and back at working temperature", trimmed(1000.0 * ohms, 1)));
+    }
+    below.extend(flow.loss_watts.map(|w| format!("{} of heat in it", watts(w))));
+    frame(ui, &format!("The cable to {}", doc.tag(cable.to)), &figures, &below);
+}

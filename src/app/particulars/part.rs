@@ -1,0 +1,121 @@
+//! The particulars of one part: who it is, its properties, the cable that feeds it, its figures.
+
+use super::field::{self, Drafts, Of};
+use super::{cable, figures};
+use crate::app::state::State;
+use crate::app::widgets;
+use crate::installation::{Edit, Installation, PartId, Property, Selection};
+use egui::Ui;
+
+/// Shows one part.
+pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rename: bool) {
+    let doc = state.installation().clone();
+    let Some(part) = doc.parts.get(&id) else { return };
+    let kind = if doc.is_inverter_charger(id) { "inverter-charger" } else { part.kind.name() };
+    widgets::head(ui, &format!("{} {}", part.tag, widgets::sentence(kind)));
+    around(ui, state, &doc, id);
+    ui.add_space(4.0);
+    let of = Of::Parts(vec![id]);
+    field::focused_property(ui, state, drafts, &of, Property::Tag, rename);
+    field::property(ui, state, drafts, &of, Property::Label);
+    switch(ui, state, id);
+    let own = part.kind.properties().iter().filter(|p| !Property::OF_CABLE.contains(p));
+    for property in own {
+        if *property == Property::Leg && !doc.system.is_split_phase() {
+            continue;
+        }
+        field::property(ui, state, drafts, &of, *property);
+    }
+    let space = doc.space_of(id).name();
+    field::row(
+        ui,
+        &mut (),
+        |ui, ()| {
+            let text = widgets::faint(ui, "Space");
+            ui.label(text);
+        },
+        |ui, ()| {
+            ui.add_space(4.0);
+            ui.label(space).on_hover_text("A part is in the space that it is drawn in.");
+        },
+    );
+    if part.kind.properties().contains(&Property::Conductor) {
+        ui.add_space(6.0);
+        ui.label(widgets::strong("Shore cord"));
+        for property in Property::OF_CABLE {
+            field::property(ui, state, drafts, &of, *property);
+        }
+    }
+    let feeds: Vec<_> = doc.feeds_of(id).map(|(cable, _)| cable).collect();
+    for cable_id in &feeds {
+        cable::section(ui, state, drafts, *cable_id);
+    }
+    ui.add_space(8.0);
+    figures::of_part(ui, state, id);
+}
+
+/// What feeds it and what it feeds, each to click.
+fn around(ui: &mut Ui, state: &mut State, doc: &Installation, id: PartId) {
+    let fed_by: Vec<PartId> = doc.feeds_of(id).map(|(_, c)| c.from).collect();
+    let feeds: Vec<PartId> = doc.leaving(id).map(|(_, c)| c.to).collect();
+    let mut go = None;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        for (word, list) in [("fed by", &fed_by), ("feeds", &feeds)] {
+            if list.is_empty() {
+                continue;
+            }
+            let text = widgets::faint(ui, word);
+            ui.label(text);
+            for other in list.iter().take(6) {
+                let name = doc.parts.get(other).map_or_else(String::new, |p| p.name());
+                let shown = if list.len() == 1 { name.clone() } else { doc.tag(*other).to_owned() };
+                let link = widgets::link(ui, &shown).accessible_name(format!("{name}: go to it, {word}"));
+                if link.on_hover_text(name).clicked() {
+                    go = Some(*other);
+                }
+            }
+            if list.len() > 6 {
+                let text = widgets::faint(ui, format!("and {} more", list.len() - 6));
+                ui.label(text);
+            }
+        }
+        if fed_by.is_empty() && feeds.is_empty() {
+            let text = widgets::faint(ui, "not connected");
+            ui.label(text);
+        }
+    });
+    if let Some(other) = go {
+        state.go_to(Selection::part(other));
+    }
+}
+
+/// On or off, closed or open, in the shown condition.
+fn switch(ui: &mut Ui, state: &mut State, id: PartId) {
+    let doc = state.installation().clone();
+    let Some(part) = doc.parts.get(&id).filter(|p| p.kind.has_switch()) else { return };
+    let breaker = part.kind == crate::installation::PartKind::Breaker;
+    let (name, on, off) = if breaker { ("Position", "closed", "open") } else { ("Switch", "on", "off") };
+    let mut now = doc.is_on(id, state.condition);
+    let text = widgets::faint(ui, name);
+    let tag = part.tag.clone();
+    field::row(
+        ui,
+        state,
+        |ui, _| {
+            ui.label(text);
+        },
+        |ui, state| {
+            ui.horizontal(|ui| {
+                for (value, word) in [(true, on), (false, off)] {
+                    let button = ui.selectable_label(now == value, word);
+                    if button.accessible_name(format!("{tag} {word}")).clicked() && now != value {
+                        now = value;
+                        let edit = Edit::Switch { condition: state.condition, parts: vec![id], on: value };
+                        state.edit(&edit, None);
+                    }
+                }
+            });
+        },
+    );
+}
