@@ -6,6 +6,7 @@
 
 #[cfg(feature = "window")]
 pub mod app;
+pub mod cli;
 pub mod diagram;
 pub mod installation;
 pub mod loads;

@@ -5,7 +5,7 @@ use super::commands::Command;
 use crate::diagram::{self, Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
-use crate::network::Solution;
+use crate::network::{self, Solution};
 use crate::survey::{self, Survey};
 use crate::units::{Severity, above};
 use std::collections::BTreeMap;
@@ -31,7 +31,29 @@ impl Computed {
     /// Computes all of it.
     #[must_use]
     pub fn of(installation: &Installation, condition: usize) -> Self {
-        let solution = solve(installation, condition);
+        let solution = network::solve(installation, condition);
+        let survey = survey::run(installation, &solution);
+        let peaks: BTreeMap<PartId, Peaks> = solution
+            .walk
+            .roots
+            .iter()
+            .map(|source| (*source, loads::starting::peaks(installation, &solution, *source)))
+            .collect();
+        let overlay = overlay(installation, &solution, &survey, &peaks);
+        let scene = diagram::scene(installation, &solution, &overlay, &diagram::Options::default());
+        Self { solution, survey, scene, peaks, overlay }
+    }
+}
+
+/// What survey and loads add to the drawing.
+    pub overlay: diagram::Overlay,
+}
+
+impl Computed {
+    /// Computes all of it.
+    #[must_use]
+    pub fn of(installation: &Installation, condition: usize) -> Self {
+        let solution = network::solve(installation, condition);
         let survey = survey::run(installation, &solution);
         let peaks: BTreeMap<PartId, Peaks> = solution
             .walk

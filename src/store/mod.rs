@@ -11,8 +11,10 @@ pub mod format;
 pub mod list;
 mod problem;
 mod read;
+mod sample;
 mod write;
 
 pub use disk::{MAX_BYTES, SaveError, Saved, read_bytes, write_bytes};
 pub use file::{Form, OpenError, Opened, open, parse, save, to_text};
 pub use problem::Problem;
+pub use sample::sample;

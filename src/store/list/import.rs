@@ -405,6 +405,10 @@ fn feeding(
         None => match sources.as_slice() {
             [] => {}
             [(_, one)] => condition.feeding = vec![*one],
+            // Inverter-chargers pass their input through, so a single other source is the only one that can be meant.
+            many if sources.iter().filter(|(_, id)| !out.is_inverter_charger(*id)).count() == 1 => {
+                condition.feeding.extend(many.iter().map(|(_, id)| *id).filter(|id| !out.is_inverter_charger(*id)));
+            }
             many => {
                 let found = format!("nothing, with {} sources", many.len());
                 problems.push(Problem::cell(

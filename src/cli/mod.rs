@@ -1,0 +1,97 @@
+//! The command line: the same answers as the window's, without a window.
+//!
+//! What lives here: one file a command, what they share (which file, which condition, which format), tables and JSON.
+//! What must not: any computation of its own, file formats, the window. A command makes an [`Answer`]; it prints nothing
+//! itself, so that what goes where is decided in one place.
+
+mod answer;
+mod export;
+mod findings;
+mod import;
+mod json;
+mod solve;
+mod solve_json;
+mod solve_text;
+mod subject;
+mod survey;
+mod text;
+
+pub use answer::{Answer, Status};
+
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// What the program was asked for.
+#[derive(Debug, Parser)]
+#[command(
+    name = "hullwire",
+    version,
+    about = "Draw a small vessel's AC installation and see its currents, drops, overloads and hazards",
+    long_about = "Draw a small vessel's AC installation as a single-line diagram and see its currents, drops, overloads \
+        and hazards while you draw. Without a command it opens the window with FILE, or with the built-in sample; where \
+        there is no display it prints the survey of the same instead.\n\n\
+        The program computes from what was entered. It approves nothing: a licensed electrician and the local code decide.",
+    after_help = EXAMPLES,
+    args_conflicts_with_subcommands = true,
+    max_term_width = 100
+)]
+struct Asked {
+    /// A drawing (.hullwire) or a circuit list (.csv); without it the built-in sample
+    file: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  hullwire                                    the window with the built-in sample
+  hullwire boat.hullwire                      the window with a drawing
+  hullwire survey boat.hullwire               what is wrong, worst first, and what could not be checked
+  hullwire solve boat.hullwire                currents, volts, drops and source loads
+  hullwire solve boat.csv --feeding G1        the same from a circuit list, fed from the generator
+  hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
+  hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
+
+Exit status: 0 no finding at WARNING or above, 1 such findings, 2 bad input or bad use.
+`hullwire COMMAND --help` explains one command. FILE may be “-” for standard input.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Survey(survey::Args),
+    Solve(solve::Args),
+    Import(import::Args),
+    Export(export::Args),
+}
+
+/// What the words on the command line come to.
+#[derive(Debug)]
+pub enum Asking {
+    /// No command: the window with this file or the built-in sample, or the survey of the same.
+    Window(Option<PathBuf>),
+    /// An answer that is ready to be printed.
+    Answer(Answer),
+}
+
+/// Reads the command line and, where it names a command, carries it out.
+pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
+    let asked = match Asked::try_parse_from(args) {
+        Ok(asked) => asked,
+        Err(error) => return Asking::Answer(Answer::of_usage(&error)),
+    };
+    let outcome = match &asked.command {
+        None => return Asking::Window(asked.file),
+        Some(Command::Survey(args)) => survey::run(args),
+        Some(Command::Solve(args)) => solve::run(args),
+        Some(Command::Import(args)) => import::run(args),
+        Some(Command::Export(args)) => export::run(args),
+    };
+    Asking::Answer(outcome.unwrap_or_else(|error| Answer::of_error(&error)))
+}
+
+/// What stands in for the window where there is no display: the survey of the file or of the built-in sample, and how to
+/// ask for more.
+#[must_use]
+pub fn instead_of_window(file: Option<PathBuf>, why: &str) -> Answer {
+    survey::instead_of_window(file, why).unwrap_or_else(|error| Answer::of_error(&error))
+}

@@ -1,0 +1,219 @@
+//! The program as a whole: commands, exit status, what goes where, JSON keys.
+
+use assert_cmd::Command;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+fn data(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name)
+}
+
+/// The program without a display and without colours from the environment.
+fn hullwire() -> Command {
+    let mut command = Command::cargo_bin("hullwire").unwrap();
+    for name in ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET", "CLICOLOR_FORCE", "NO_COLOR", "CLICOLOR"] {
+        command.env_remove(name);
+    }
+    command
+}
+
+struct Said {
+    out: String,
+    err: String,
+    status: i32,
+}
+
+fn say(command: &mut Command) -> Said {
+    let output = command.output().unwrap();
+    Said {
+        out: String::from_utf8(output.stdout).unwrap(),
+        err: String::from_utf8(output.stderr).unwrap(),
+        status: output.status.code().unwrap(),
+    }
+}
+
+fn json(command: &mut Command) -> (Value, i32) {
+    let said = say(command);
+    let value = serde_json::from_str(&said.out).unwrap_or_else(|e| panic!("{e}\n{}\n{}", said.out, said.err));
+    (value, said.status)
+}
+
+#[test]
+fn solve_prints_the_keys_of_the_contract() {
+    let (answer, status) = json(hullwire().arg("solve").arg(data("small.csv")).args(["--format", "json", "--timing"]));
+    assert_eq!(status, 0, "{answer:#}");
+    assert_eq!(answer["system"], "120V60Hz");
+    assert_eq!(answer["condition"], "At the dock");
+    assert_eq!(answer["feeding"], "X1");
+    assert_eq!(answer["converged"], true);
+    let source = &answer["sources"]["X1"];
+    for key in ["watts", "va", "amps", "load_percent", "peak_watts_best_order", "peak_watts_all_at_once"] {
+        assert!(source[key].is_number(), "{key}: {source}");
+    }
+    for key in ["peak_watts_worst_restart", "starts_worst_restart"] {
+        assert!(source.get(key).is_some_and(Value::is_null), "nothing cycles: {key}");
+    }
+    for key in ["starts_best_order", "starts_all_at_once"] {
+        assert!(source[key].is_boolean(), "{key}");
+    }
+    let heater = &answer["parts"]["E1"];
+    assert_eq!(heater["energised"], true);
+    for key in ["volts", "angle_deg", "amps", "drop_percent"] {
+        assert!(heater[key].is_number(), "{key}: {heater}");
+    }
+    // 10 A of heater behind 2 m of 10 AWG and 6 m of 12 AWG, out and back: 120 V less 10 A × about 0.098 Ω.
+    let volts = heater["volts"].as_f64().unwrap();
+    assert!((118.9..119.2).contains(&volts), "{volts}");
+    let cable = &answer["cables"]["E1"];
+    for key in ["amps", "ohms", "drop_volts", "loss_watts", "ampacity_a"] {
+        assert!(cable[key].is_number(), "{key}: {cable}");
+    }
+    assert!(cable["ampacity_rule"].is_string());
+    for key in ["read_ms", "order_ms", "solve_ms"] {
+        assert!(answer["timing"][key].is_number(), "{key}");
+    }
+    for key in ["findings", "not_checked", "cautions"] {
+        assert!(answer[key].is_array(), "{key}");
+    }
+    assert!(answer["cautions"].as_array().unwrap().iter().all(Value::is_string));
+}
+
+#[test]
+fn not_fed_and_not_solved_have_no_figures() {
+    let (off, _) = json(hullwire().arg("solve").arg(data("small.csv")).args(["--format", "json", "--feeding", "off"]));
+    assert_eq!(off["feeding"], serde_json::json!([]));
+    assert_eq!(off["converged"], true);
+    assert_eq!(off["parts"]["E1"]["energised"], false);
+    assert!(off["parts"]["E1"]["volts"].is_null());
+    let (ring, status) = json(hullwire().arg("solve").arg(data("loop.csv")).args(["--format", "json"]));
+    assert_eq!((status, &ring["converged"]), (1, &Value::Bool(false)));
+    assert!(ring["parts"]["E1"]["volts"].is_null() && ring["sources"]["X1"]["watts"].is_null());
+    assert!(ring["findings"].as_array().unwrap().iter().any(|f| f["rule"] == "loop"), "{ring:#}");
+}
+
+#[test]
+fn survey_has_findings_that_set_the_exit_status() {
+    let (answer, status) = json(hullwire().arg("survey").arg(data("overload.csv")).args(["--format", "json"]));
+    assert_eq!(status, 1);
+    let findings = answer["findings"].as_array().unwrap();
+    let overload = findings.iter().find(|f| f["rule"] == "breaker-overload").unwrap_or_else(|| panic!("{answer:#}"));
+    assert_eq!((&overload["unit"], &overload["limit"]), (&Value::from("A"), &Value::from(5.0)));
+    assert_eq!(overload["parts"][0], "Q1");
+    for key in ["severity", "message", "figure", "source", "mark"] {
+        assert!(!overload[key].is_null(), "{key}");
+    }
+    assert_eq!(answer["accepted"], 0);
+    let counted: u64 = answer["counts"].as_object().unwrap().values().map(|n| n.as_u64().unwrap()).sum();
+    assert_eq!(counted, findings.len() as u64);
+    assert_eq!(say(hullwire().arg("survey").arg(data("small.csv"))).status, 0);
+    assert_eq!(say(hullwire().arg("solve").arg(data("overload.csv"))).status, 1);
+}
+
+#[test]
+fn text_answers_end_with_cautions_and_the_last_line() {
+    for command in ["survey", "solve"] {
+        let said = say(hullwire().arg(command).arg(data("overload.csv")));
+        let last = said.out.trim_end().lines().last().unwrap();
+        assert!(last.contains("not made; 0 findings are accepted."), "{last}");
+        assert!(said.out.contains("Cautions") && said.out.contains("Electric shock"), "{}", said.out);
+        assert!(!said.out.contains('\u{1b}'), "no colour where the output is no terminal");
+        let forced = say(hullwire().arg(command).arg(data("overload.csv")).env("CLICOLOR_FORCE", "1"));
+        assert!(forced.out.contains('\u{1b}'));
+        let plain = say(hullwire().arg(command).arg(data("overload.csv")).env("NO_COLOR", "1"));
+        assert!(!plain.out.contains('\u{1b}'));
+    }
+}
+
+#[test]
+fn import_and_export_round_trip() {
+    let dir = tempfile::tempdir().unwrap();
+    let (drawing, list) = (dir.path().join("boat.hullwire"), dir.path().join("boat.csv"));
+    let said = say(hullwire().arg("import").arg(data("small.csv")).arg("-o").arg(&drawing));
+    assert_eq!(said.status, 0, "{}", said.err);
+    assert!(said.out.contains("4 parts, 3 cables"), "{}", said.out);
+    let text = std::fs::read_to_string(&drawing).unwrap();
+    assert!(serde_json::from_str::<Value>(&text).unwrap()["version"] == 1);
+    assert!(text.contains("\"at\""), "laid out");
+    assert_eq!(say(hullwire().arg("export").arg(&drawing).arg("-o").arg(&list)).status, 0);
+    let printed = say(hullwire().arg("export").arg(&drawing));
+    assert_eq!(printed.out, std::fs::read_to_string(&list).unwrap());
+    assert!(printed.err.contains("Electric shock"), "cautions go to standard error");
+    let figures = |path: &Path| json(hullwire().arg("solve").arg(path).args(["--format", "json"])).0;
+    let (first, second) = (figures(&data("small.csv")), figures(&list));
+    for key in ["sources", "parts", "cables", "findings", "not_checked", "feeding", "condition"] {
+        assert_eq!(first[key], second[key], "{key}");
+        assert_eq!(first[key], figures(&drawing)[key], "{key}");
+    }
+    let piped = say(hullwire().args(["solve", "-", "--format", "json"]).write_stdin(printed.out));
+    assert_eq!(serde_json::from_str::<Value>(&piped.out).unwrap()["parts"], first["parts"]);
+}
+
+#[test]
+fn a_wrong_list_is_refused_as_a_whole() {
+    let dir = tempfile::tempdir().unwrap();
+    let drawing = dir.path().join("boat.hullwire");
+    let said = say(hullwire().arg("import").arg(data("many_errors.csv")).arg("-o").arg(&drawing));
+    assert_eq!((said.status, said.out.as_str()), (2, ""));
+    assert!(said.err.contains("many_errors.csv has 10 errors as a circuit list"), "{}", said.err);
+    assert!(said.err.contains("line 9, column run_w: found “1.5 kW”; valid: watts, a bare number"), "{}", said.err);
+    assert!(!drawing.exists(), "nothing is written");
+}
+
+#[test]
+fn bad_use_ends_with_two() {
+    let dir = tempfile::tempdir().unwrap();
+    for arguments in [
+        vec!["solve"],
+        vec!["solve", "nowhere.csv"],
+        vec!["frobnicate", "x"],
+        vec!["solve", "--format", "xml", "x.csv"],
+        vec!["import", "nowhere.csv", "-o", "x.hullwire"],
+        vec!["import", "nowhere.csv"],
+    ] {
+        let said = say(hullwire().current_dir(dir.path()).args(&arguments));
+        assert_eq!((said.status, said.out.as_str()), (2, ""), "{arguments:?}");
+        assert!(!said.err.is_empty(), "{arguments:?}");
+    }
+    let said = say(hullwire().arg("solve").arg(data("small.csv")).args(["--feeding", "Q1"]));
+    assert!(said.status == 2 && said.err.contains("valid: X1, off"), "{}", said.err);
+    let said = say(hullwire().arg("solve").arg(data("small.csv")).args(["--condition", "7"]));
+    assert!(said.status == 2 && said.err.contains("1 “At the dock”"), "{}", said.err);
+    assert_eq!(say(hullwire().arg("solve").arg(data("small.csv")).args(["--condition", "at the DOCK"])).status, 0);
+}
+
+#[test]
+fn help_teaches_and_names_only_what_exists() {
+    let said = say(hullwire().arg("--help"));
+    assert_eq!((said.status, said.err.as_str()), (0, ""));
+    for word in ["survey", "solve", "import", "export", "Examples:", "Exit status"] {
+        assert!(said.out.contains(word), "{word}");
+    }
+    for command in ["survey", "solve", "import", "export"] {
+        let said = say(hullwire().args([command, "--help"]));
+        assert!(said.status == 0 && said.out.contains("Example"), "{command}");
+    }
+    assert!(say(hullwire().arg("--version")).out.starts_with("hullwire "));
+}
+
+#[test]
+fn without_a_display_the_survey_stands_in_for_the_window() {
+    let said = say(&mut hullwire());
+    assert!(said.status < 2, "{}", said.err);
+    assert!(said.out.contains("Cautions") && said.err.contains("built-in sample") && said.err.contains("--help"));
+    let said = say(hullwire().arg(data("overload.csv")));
+    assert_eq!(said.status, 1, "{}", said.err);
+    assert!(said.err.contains("overload.csv"));
+    assert_eq!(say(hullwire().arg("nowhere.hullwire")).status, 2);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_reader_that_goes_away_is_no_error() {
+    let program = assert_cmd::cargo::cargo_bin("hullwire");
+    let script = format!("'{}' solve '{}' 2>err | true", program.display(), data("overload.csv").display());
+    let dir = tempfile::tempdir().unwrap();
+    for _ in 0..5 {
+        std::process::Command::new("sh").arg("-c").arg(&script).current_dir(dir.path()).status().unwrap();
+        assert_eq!(std::fs::read_to_string(dir.path().join("err")).unwrap(), "");
+    }
+}
