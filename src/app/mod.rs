@@ -19,7 +19,7 @@ mod topbar;
 mod widgets;
 mod windows;
 
-use crate::installation::Installation;
+use crate::installation::{Installation, Place};
 use commands::Command;
 use egui::{CentralPanel, Context, Frame, Margin, Panel, ThemePreference, Ui};
 use files::{Files, Next};
@@ -41,7 +41,10 @@ pub struct App {
 }
 
 /// Gives every part a place where some have none, as after reading a circuit list.
-fn laid_out(installation: Installation) -> Installation {
+fn laid_out(mut installation: Installation) -> Installation {
+    if installation.parts.values().any(|part| matches!(part.place, Place::In(_))) {
+        crate::diagram::lay_out(&mut installation);
+    }
     installation
 }
 
@@ -220,7 +223,7 @@ pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
             let opened = crate::store::open(&path)?;
             (opened.installation, Some(path), opened.form == crate::store::Form::List)
         }
-        None => (sample()?, None, false),
+        None => (crate::store::sample()?.installation, None, false),
     };
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
@@ -243,10 +246,4 @@ pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
     });
     eframe::run_native("hullwire", options, create)
         .map_err(|error| anyhow::anyhow!("the window could not be opened: {error}"))
-}
-
-/// The built-in sample.
-fn sample() -> anyhow::Result<Installation> {
-    const TEXT: &[u8] = include_bytes!("../../samples/trawler.csv");
-    Ok(crate::store::parse(TEXT, "the built-in sample", Some("csv"))?.installation)
 }

@@ -46,32 +46,6 @@ impl Computed {
 }
 
 /// What survey and loads add to the drawing.
-    pub overlay: diagram::Overlay,
-}
-
-impl Computed {
-    /// Computes all of it.
-    #[must_use]
-    pub fn of(installation: &Installation, condition: usize) -> Self {
-        let solution = network::solve(installation, condition);
-        let survey = survey::run(installation, &solution);
-        let peaks: BTreeMap<PartId, Peaks> = solution
-            .walk
-            .roots
-            .iter()
-            .map(|source| (*source, loads::starting::peaks(installation, &solution, *source)))
-            .collect();
-        let overlay = overlay(installation, &solution, &survey, &peaks);
-        let scene = diagram::scene(installation, &solution, &overlay, &diagram::Options::default());
-        Self { solution, survey, scene, peaks, overlay }
-    }
-}
-
-fn solve(_installation: &Installation, _condition: usize) -> Solution {
-    Solution::default()
-}
-
-/// What survey and loads add to the drawing.
 fn overlay(
     installation: &Installation,
     solution: &Solution,

@@ -221,6 +221,13 @@ pub enum Edit {
     SetResistance(ResistanceBasis),
     /// Sets the title block.
     SetTitle(Box<TitleBlock>),
+    /// Takes over a whole document, as automatic layout makes it.
+    Adopt {
+        /// The document.
+        installation: Arc<Installation>,
+        /// Name of the step.
+        label: String,
+    },
     /// Several edits as one step.
     Many {
         /// Name of the step.
@@ -402,6 +409,10 @@ impl Installation {
                 let space = self.spaces.get_mut(id).ok_or_else(|| gone("the space"))?;
                 (space.name, space.kind, space.rect) = (name.clone(), *kind, *rect);
                 Ok((format!("change of {name}"), Some(Selection::space(*id))))
+            }
+            Edit::Adopt { installation, label } => {
+                *self = (**installation).clone();
+                Ok((label.clone(), None))
             }
             Edit::Many { label, edits } => {
                 let mut selection = None;

@@ -7,8 +7,10 @@ use super::menu::Menu;
 use super::pull::Pull;
 use crate::app::commands::Command;
 use crate::app::state::State;
+use crate::diagram;
 use crate::installation::{Cable, Edit, Feeds, Part, PartId, Point, Rect, SpaceKind};
 use egui::Vec2;
+use std::sync::Arc;
 
 /// What was copied last: parts and the cables among them.
 #[derive(Clone, Debug, Default)]
@@ -53,6 +55,13 @@ pub fn run(ui: &egui::Ui, canvas: &mut Canvas, state: &mut State, command: Comma
         Command::AlignMiddle => apply(state, arrange::align(&doc, state.selection(), Line::Middle)),
         Command::DistributeDown => apply(state, arrange::distribute(&doc, state.selection(), true)),
         Command::DistributeAcross => apply(state, arrange::distribute(&doc, state.selection(), false)),
+        Command::Tidy => {
+            let mut tidied = (*doc).clone();
+            diagram::lay_out(&mut tidied);
+            state.edit(&Edit::Adopt { installation: Arc::new(tidied), label: "tidy".to_owned() }, None);
+            state.refresh();
+            fit(state, screen.size());
+        }
         Command::Connect => connect(canvas, state, screen),
         Command::Toggle => toggle(state),
         Command::DrawSpace => {
