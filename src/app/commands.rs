@@ -25,6 +25,7 @@ pub enum Command {
     SelectAll,
     Rename,
     Find,
+    GoToDrawing,
     Connect,
     Toggle,
     DrawSpace,
@@ -118,6 +119,7 @@ impl Command {
         Self::SelectAll,
         Self::Rename,
         Self::Find,
+        Self::GoToDrawing,
         Self::Connect,
         Self::Toggle,
         Self::DrawSpace,
@@ -168,6 +170,12 @@ impl Command {
             Self::SelectAll => (Edit, "Select all", ctrl(Key::A), "Selects every part, cable and space."),
             Self::Rename => (Edit, "Rename", plain(Key::F2), "Goes to the tag of the selected part."),
             Self::Find => (Edit, "Find part…", ctrl(Key::F), "Goes to a part by its tag or label."),
+            Self::GoToDrawing => (
+                View,
+                "Go to the drawing",
+                plain(Key::F6),
+                "Brings the keyboard to the drawing; Tab goes from part to part.",
+            ),
             Self::Connect => (Edit, "Connect…", ctrl(Key::E), "Draws a cable from the selected part to another."),
             Self::Toggle => (
                 Edit,
@@ -254,6 +262,7 @@ impl Command {
                 | Self::Copy
                 | Self::Paste
                 | Self::Duplicate
+                | Self::GoToDrawing
                 | Self::Connect
                 | Self::Toggle
                 | Self::DrawSpace

@@ -78,6 +78,10 @@ impl Gesture {
 
     /// A gesture starts with a press on `hit` that became a drag.
     pub fn start(canvas: &mut Canvas, state: &mut State, hit: Hit, at: Point, modifiers: Modifiers) {
+        if let Some(kind) = canvas.draw_space.take() {
+            canvas.gesture = Self::DrawSpace { from: at.snapped(), kind };
+            return;
+        }
         let adding = modifiers.shift || modifiers.command;
         canvas.gesture = match hit {
             Hit::CableEnd(cable, end) => match Pull::at_end(state.installation(), cable, end) {
@@ -110,14 +114,11 @@ impl Gesture {
                 }
                 None => Self::Idle,
             },
-            Hit::Cable(_) | Hit::Sheet => match canvas.draw_space.take() {
-                Some(kind) => Self::DrawSpace { from: at.snapped(), kind },
-                None => {
-                    let base = if adding { state.selection().clone() } else { Selection::default() };
-                    state.select(base.clone());
-                    Self::Box { from: at, base }
-                }
-            },
+            Hit::Cable(_) | Hit::Sheet => {
+                let base = if adding { state.selection().clone() } else { Selection::default() };
+                state.select(base.clone());
+                Self::Box { from: at, base }
+            }
         };
     }
 

@@ -21,6 +21,7 @@ pub use drop::add as add_part;
 pub use names::Facts;
 pub use view::View;
 
+use super::commands::Command;
 use super::state::State;
 use super::theme;
 use crate::diagram::{Layer, Scene};
@@ -105,15 +106,21 @@ pub fn show(ui: &mut Ui, state: &mut State) {
 
 fn show_with(ui: &mut Ui, canvas: &mut Canvas, state: &mut State) {
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing"));
+    response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing sheet"));
     let screen = response.rect;
 
     for command in std::mem::take(&mut state.for_canvas) {
+        if command == Command::GoToDrawing {
+            canvas.focused_by_pointer = false;
+            let first = state.selected_part().map(nodes::part_id);
+            ui.memory_mut(|m| m.request_focus(first.unwrap_or(response.id)));
+        }
         commands::run(ui, canvas, state, command, screen);
     }
     if let Some(bounds) = state.focus.take().and_then(|wanted| bounds_of(state, &wanted)) {
         state.view.reveal(bounds, screen.size());
     }
+    state.view_centre = state.view.on(screen).seen().centre();
     menu::Menu::show(ui, canvas, state);
     let was_zooming = canvas.zooming;
     canvas.zooming = input::wheel(ui, state, &response);
@@ -136,6 +143,10 @@ fn show_with(ui: &mut Ui, canvas: &mut Canvas, state: &mut State) {
     canvas.holds_focus = ui.memory(|m| m.focused()).is_some_and(|id| nodes::is_ours(state, id));
 
     draw(ui, canvas, state, &painter, screen);
+    if response.has_focus() && !canvas.focused_by_pointer {
+        let ring = egui::Stroke::new(2.0, theme::tokens(ui).ink);
+        painter.rect_stroke(screen.shrink(2.0), 2.0, ring, egui::StrokeKind::Inside);
+    }
     tip::show(ui, canvas, state, &response);
     cursor(ui, canvas, &response);
 }

@@ -112,7 +112,12 @@ pub fn register(ui: &mut Ui, canvas: &mut Canvas, state: &State, map: &Map) -> V
         }
     }
     for (id, space) in &doc.spaces {
-        registrar.space(space_id(*id), Target::Space(*id), space.rect, &space.name);
+        let same = doc.spaces.range(..*id).filter(|(_, s)| s.name == space.name).count();
+        let name = match same {
+            0 => format!("{} space", space.name),
+            n => format!("{} space, number {}", space.name, n + 1),
+        };
+        registrar.space(space_id(*id), Target::Space(*id), space.rect, &name);
     }
     registrar.acts
 }
@@ -182,7 +187,7 @@ impl Registrar<'_> {
         let screen = self.map.rect(rect);
         let strip = egui::Rect::from_min_size(screen.min, egui::vec2(screen.width(), screen.height().min(18.0)));
         let r = self.ui.interact(strip, id, Sense::focusable_noninteractive());
-        r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Space {name}")));
+        r.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
         let selected = matches!(target, Target::Space(s) if self.state.selection().spaces.contains(&s));
         self.describe(&r, selected, String::new);
         self.keys(&r, screen, rect, |adding| Act::Select(target, adding));
