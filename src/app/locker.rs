@@ -5,7 +5,8 @@ use super::glyphs::{self, Glyph};
 use super::state::State;
 use super::{canvas, theme, widgets};
 use crate::installation::{CableData, LoadKind, Origin, Part, PartKind, Place, Point, Property, Protection, blank};
-use crate::{tables, units};
+use crate::tables;
+use crate::units;
 use egui::accesskit::Role;
 use egui::{Align2, Sense, Ui, WidgetInfo, vec2};
 

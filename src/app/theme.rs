@@ -94,7 +94,7 @@ pub const LIGHT: Tokens = Tokens {
     fed: rgb(0x1C5C86),
     on_fed: rgb(0xFFFFFF),
     not_fed: rgb(0x6B6960),
-    close: rgb(0x856200),
+    close: rgb(0x80_5E_00),
     over: rgb(0xB04000),
     danger: rgb(0xB41F1F),
     note: rgb(0x0A5CA0),
