@@ -2,7 +2,8 @@
 
 use super::subject::{condition, count, notes, open};
 use super::{Answer, findings};
-use crate::{store, survey};
+use crate::store;
+use crate::survey;
 use std::path::{Path, PathBuf};
 
 /// Write the circuit list (CSV) of a drawing in one operating condition

@@ -1,8 +1,9 @@
 //! What a command is about: which file, which operating condition, which source, which format.
 
+use crate::diagram;
 use crate::installation::Installation;
 use crate::store::{self, Form, Opened};
-use crate::{diagram, units};
+use crate::units;
 use anyhow::{Context, bail};
 use clap::ValueEnum;
 use std::io::Read;

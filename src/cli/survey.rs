@@ -5,7 +5,9 @@ use super::json;
 use super::subject::{Choice, Format, Subject};
 use super::text::paragraph;
 use super::{Answer, solve_text};
-use crate::{network, store, survey};
+use crate::network;
+use crate::store;
+use crate::survey;
 use serde_json::{Map, json};
 use std::path::PathBuf;
 

@@ -4,6 +4,7 @@
 //! that make a new document of an old one; history as labelled states. What must not: published tables, computed
 //! figures, file access, screens, clocks. Nothing here knows how it is stored or drawn.
 
+mod apply;
 mod cable;
 mod document;
 mod edit;

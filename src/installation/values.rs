@@ -165,7 +165,7 @@ impl P {
             P::InsulationC => "insulation rating",
             P::Bundled => "bundled with",
             P::Sheathed => "in a sheath",
-            P::Through => "passes through",
+            P::Through => "leads through",
         }
     }
 

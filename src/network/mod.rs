@@ -5,8 +5,6 @@
 //! formats, clocks, anything that is drawn. Nothing here can be serialised.
 
 mod ampacity;
-#[cfg(test)]
-mod checks;
 mod flat;
 mod graph;
 mod impedance;
@@ -16,6 +14,8 @@ mod reach;
 mod rings;
 mod solution;
 mod solve;
+#[cfg(test)]
+mod solve_tests;
 mod sweep;
 mod walk;
 

@@ -113,7 +113,7 @@ pub const fn explain(property: Property) -> &'static str {
         Property::Poles => "Conductors opened together, neutral included.",
         Property::Lighting => "Yes where the drop limit for lighting holds.",
         Property::Leg => "Which live conductors it is connected to.",
-        Property::Through => "A further space that the cable passes.",
+        Property::Through => "A further space that the cable leads through.",
         Property::ChargeW => "Watts drawn from its feed while it charges.",
         _ => "",
     }
