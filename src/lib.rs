@@ -4,6 +4,9 @@
 //! [`survey`], [`diagram`], `sheets`, `store`, then `app` (the window) and `cli` side by side.
 //! The program computes; it never approves. What it prints is for a licensed marine electrician to check and sign.
 
+// Of the program alone: a test may fail loudly.
+#![warn(clippy::unwrap_used, clippy::expect_used)]
+
 #[cfg(feature = "window")]
 pub mod app;
 pub mod cli;

@@ -116,8 +116,8 @@ pub(super) fn solve_columns<const D: usize>(
         if lead == 0.0 || !lead.is_finite() {
             return None;
         }
-        for c in pivot..width {
-            rows[pivot][c] /= lead;
+        for cell in &mut rows[pivot][pivot..width] {
+            *cell /= lead;
         }
         let from = rows[pivot];
         for (r, row) in rows.iter_mut().enumerate().take(size) {

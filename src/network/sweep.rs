@@ -374,10 +374,10 @@ impl<const D: usize> Kernel<D> {
     /// An outlet's function seen from the primary of a transformer.
     fn through(m: &[[f64; D]; D], secondary: &Affine<D>) -> Affine<D> {
         let mut out = Affine::ZERO;
-        for k in 0..D {
-            for l in 0..D {
-                for p in 0..2 {
-                    out.constant[k][p] += m[k][l] * secondary.constant[l][p];
+        for (constant, row) in out.constant.iter_mut().zip(m) {
+            for (share, from) in row.iter().zip(&secondary.constant) {
+                for (sum, part) in constant.iter_mut().zip(from) {
+                    *sum += share * part;
                 }
             }
         }

@@ -96,7 +96,7 @@ impl Menu {
         if let Some(shown) = shown {
             // A press beside it is about something else.
             let press = ui.input(|i| i.pointer.press_origin().filter(|_| i.pointer.any_pressed()));
-            open &= !press.is_some_and(|pos| !shown.response.rect.contains(pos));
+            open &= press.is_none_or(|pos| shown.response.rect.contains(pos));
         }
         if let Some(Choice::Edit(edit)) = choice {
             state.edit(&edit, None);

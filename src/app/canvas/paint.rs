@@ -182,7 +182,7 @@ impl Brush<'_> {
     fn text(&self, at: Pos2, text: &str, size: f64, align: Align, weight: Weight, colour: Color32) {
         let exact = self.map.len(size * em_per_capital(weight));
         let points = if self.zooming { exact } else { (exact * 4.0).round() / 4.0 };
-        if points < Detail::LEAST_TEXT_PT || points > 600.0 {
+        if !(Detail::LEAST_TEXT_PT..=600.0).contains(&points) {
             return;
         }
         let family = match weight {
