@@ -10,6 +10,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use hullwire::app::App;
 use hullwire::installation::{Installation, PartId, PartKind, Point};
+use hullwire::units::Severity;
 
 type Desk = Harness<'static, App>;
 
@@ -409,4 +410,102 @@ fn an_idle_canvas_asks_for_no_frame() {
         let delay = desk.output().viewport_output.values().map(|v| v.repaint_delay).min();
         assert!(delay.is_some_and(|d| d.as_secs() > 1), "{delay:?}");
     }
+}
+
+/// Takes a part out of the locker and lets it go.
+fn from_locker(desk: &mut Desk, name: &str, to: Pos2) {
+    desk.get_by_label("Find in the locker").focus();
+    desk.run();
+    desk.get_by_label("Find in the locker").type_text(name);
+    desk.run();
+    let at = named(desk, &format!("Locker: {name}"));
+    drag(desk, at, to);
+    desk.get_by_label("Find in the locker").focus();
+    desk.run();
+    command(desk, Key::A);
+    desk.key_press(Key::Backspace);
+    desk.run();
+}
+
+fn feeder(desk: &Desk, tag: &str) -> Vec<String> {
+    doc(desk).feeds_of(id(desk, tag)).map(|(_, c)| doc(desk).tag(c.from).to_owned()).collect()
+}
+
+#[test]
+fn a_part_from_the_locker_lands_on_the_grid_under_the_pointer() {
+    let mut desk = desk(drawing::small());
+    let to = empty(&desk);
+    from_locker(&mut desk, "Kettle", to);
+    let added = place(&desk, "E1");
+    assert_eq!(added, added.snapped());
+    assert!(part(&desk, "E1").distance(to) < 20.0);
+    assert!(feeder(&desk, "E1").is_empty());
+    assert_eq!(desk.state().state.history.undo_label(), Some("add E1"));
+}
+
+#[test]
+fn a_part_from_the_locker_dropped_on_a_cable_is_put_into_it() {
+    let mut desk = desk(drawing::small());
+    let cable = named(&desk, "Cable Q4 to X4");
+    let before = desk.state().state.computed.solution.parts[&id(&desk, "E4")].volts;
+    from_locker(&mut desk, "Junction", cable);
+    assert_eq!(feeder(&desk, "X4"), ["X5"]);
+    assert_eq!(feeder(&desk, "X5"), ["Q4"]);
+    let after = desk.state().state.computed.solution.parts[&id(&desk, "E4")].volts;
+    assert!((before.unwrap() - after.unwrap()).abs() < 1e-6, "the lengths keep their sum");
+    assert_eq!(place(&desk, "X5").y, place(&desk, "Q4").y, "it lies on the line");
+}
+
+#[test]
+fn a_part_from_the_locker_dropped_on_a_bar_hangs_on_it() {
+    let mut desk = desk(drawing::small());
+    let bar = part(&desk, "A1") + vec2(0.0, 45.0);
+    from_locker(&mut desk, "Breaker", bar);
+    assert_eq!(feeder(&desk, "Q5"), ["A1"]);
+}
+
+#[test]
+fn an_appliance_from_the_locker_overloads_its_breaker_and_undo_cures_it() {
+    let mut desk = desk(drawing::small());
+    const OVER: &str = "breaker-overload";
+    let found = |desk: &Desk| {
+        let state = &desk.state().state;
+        let breaker = id(desk, "Q2");
+        state
+            .computed
+            .survey
+            .findings
+            .iter()
+            .any(|f| f.parts.first() == Some(&breaker) && f.rule == OVER && f.severity >= Severity::Warning)
+    };
+    assert!(!found(&desk));
+    let to = empty(&desk);
+    from_locker(&mut desk, "Kettle", to);
+    let (from, to) = (named(&desk, "X2 outlet terminal"), part(&desk, "E1"));
+    drag(&mut desk, from, to);
+    assert_eq!(feeder(&desk, "E1"), ["X2"]);
+    assert!(found(&desk), "1,100 W and a kettle on 15 A");
+    command(&mut desk, Key::Z);
+    assert!(!found(&desk));
+}
+
+#[test]
+fn five_parts_are_drawn_and_wired_by_the_keyboard_alone() {
+    let mut desk = desk(Installation::new(hullwire::installation::System::TwoWire120));
+    for name in ["Shore inlet", "Panel", "Breaker", "Outlet", "Kettle"] {
+        desk.get_by_label(&format!("Locker: {name}")).focus();
+        desk.run();
+        desk.key_press(Key::Enter);
+        desk.run();
+    }
+    assert_eq!(doc(&desk).parts.len(), 5);
+    // Each was added beside the one selected and fed by it.
+    assert_eq!(feeder(&desk, "A1"), ["X1"]);
+    assert_eq!(feeder(&desk, "Q1"), ["A1"]);
+    assert_eq!(feeder(&desk, "X2"), ["Q1"]);
+    assert_eq!(feeder(&desk, "E1"), ["X2"]);
+    assert!(desk.state().state.computed.solution.walk.is_fed(id(&desk, "E1")));
+    let places: std::collections::BTreeSet<String> =
+        doc(&desk).parts.values().map(|p| format!("{:?}", p.position())).collect();
+    assert_eq!(places.len(), 5, "none lies on another");
 }

@@ -148,6 +148,9 @@ pub fn pointer(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Respo
 
 fn press(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Response, map: &Map) {
     let Some(pos) = ui.input(|i| i.pointer.press_origin()).or(response.interact_pointer_pos()) else { return };
+    // Keys are for the drawing from here on, not for the field that was typed into before.
+    canvas.focused_by_pointer = true;
+    ui.memory_mut(|m| m.request_focus(response.id));
     let space = ui.input(|i| i.key_down(Key::Space));
     if !response.drag_started_by(PointerButton::Primary) || space {
         canvas.gesture = Gesture::Pan;

@@ -1,10 +1,13 @@
 //! Paints the items of a scene through the transform: lines, arcs, hatches, and text laid out at its true size.
 
 use super::view::Map;
-use crate::diagram::{Align, Ink, Item, Shape, Stroke, Weight, em_per_capital};
+use crate::diagram::{Align, Ink, Item, Shape, Stroke, Target, Weight, em_per_capital};
 use crate::installation::{Point, Rect};
 use egui::{Color32, CornerRadius, FontFamily, FontId, Painter, Pos2, StrokeKind, Vec2, vec2};
+use std::sync::Arc;
 
+/// Names of appliances are this large in millimetres, or larger; data are smaller.
+const NAME_MM: f64 = 2.1;
 /// Thinnest pen in points.
 const THIN_PT: f32 = 0.75;
 
@@ -18,8 +21,13 @@ pub enum Detail {
 }
 
 impl Detail {
-    /// Text below this size in points is not drawn.
-    pub const LEAST_TEXT_PT: f32 = 5.0;
+    /// Text of this size in points can be read: what would be smaller is data that is left out, or a tag that is kept
+    /// at this size where it has the room.
+    pub const READABLE_PT: f32 = 8.0;
+    /// Data below this size in points are left out.
+    pub const LEAST_TEXT_PT: f32 = 6.0;
+    /// Tags below this true size in points are left out.
+    pub const LEAST_TAG_PT: f32 = 3.2;
 
     /// By points per millimetre.
     #[must_use]
@@ -58,9 +66,51 @@ impl Brush<'_> {
     pub fn items<'i>(&self, items: impl IntoIterator<Item = &'i Item>, style: Style) {
         let detail = Detail::of(self.map.scale());
         let seen = self.map.seen().grown(4.0).moved(-style.moved.0, -style.moved.1);
+        let mut small = Vec::new();
         for item in items {
             if extent(&item.shape).is_some_and(|r| touches(r, seen)) {
-                self.shape(&item.shape, style, detail);
+                match &item.shape {
+                    Shape::Text { size, weight, ink, .. } if style.only.is_none() && self.is_small(*size, *weight) => {
+                        if *weight == Weight::Bold || *ink == Ink::Line || *size >= NAME_MM {
+                            small.push(item);
+                        }
+                    }
+                    shape => self.shape(shape, style, detail),
+                }
+            }
+        }
+        self.small_texts(small, style);
+    }
+
+    /// True where a text at its true size could not be read.
+    fn is_small(&self, size: f64, weight: Weight) -> bool {
+        self.map.len(size * em_per_capital(weight)) < Detail::LEAST_TEXT_PT
+    }
+
+    /// Tags and names of a drawing that is seen from afar: at a readable size, as far as they have the room; bold first.
+    fn small_texts(&self, mut texts: Vec<&Item>, style: Style) {
+        texts.sort_by_key(|i| !matches!(i.shape, Shape::Text { weight: Weight::Bold, .. }));
+        let mut taken: Vec<egui::Rect> = Vec::new();
+        for item in texts {
+            let Shape::Text { at, text, size, align, weight, ink } = &item.shape else { continue };
+            let exact = self.map.len(size * em_per_capital(*weight));
+            if exact < Detail::LEAST_TAG_PT {
+                continue;
+            }
+            let points = if *weight == Weight::Bold { Detail::READABLE_PT } else { Detail::READABLE_PT - 1.0 };
+            // Tags stand on symbols and grow upwards; names lie in boxes; data hang under cables and grow downwards.
+            let grown = (points / exact - 1.0) * self.map.len(*size);
+            let down = match (weight, item.target) {
+                (Weight::Bold, _) => 0.0,
+                (Weight::Regular, Some(Target::Cable(_))) => grown,
+                (Weight::Regular, _) => grown / 2.0,
+            };
+            let at = self.pos(*at, style) + vec2(0.0, down);
+            let (galley, corner) = self.lay_out(at, text, points, *align, *weight, (self.colour)(*ink));
+            let rect = egui::Rect::from_min_size(corner, galley.size());
+            if taken.iter().all(|other| !other.intersects(rect)) {
+                taken.push(rect);
+                self.painter.galley(corner, galley, (self.colour)(*ink));
             }
         }
     }
@@ -182,9 +232,23 @@ impl Brush<'_> {
     fn text(&self, at: Pos2, text: &str, size: f64, align: Align, weight: Weight, colour: Color32) {
         let exact = self.map.len(size * em_per_capital(weight));
         let points = if self.zooming { exact } else { (exact * 4.0).round() / 4.0 };
-        if !(Detail::LEAST_TEXT_PT..=600.0).contains(&points) {
+        if !(Detail::LEAST_TEXT_PT..=600.0).contains(&exact) {
             return;
         }
+        let (galley, corner) = self.lay_out(at, text, points, align, weight, colour);
+        self.painter.galley(corner, galley, colour);
+    }
+
+    /// Lays a text out at a size in points; its upper left corner, so that its base line lies on `at`.
+    fn lay_out(
+        &self,
+        at: Pos2,
+        text: &str,
+        points: f32,
+        align: Align,
+        weight: Weight,
+        colour: Color32,
+    ) -> (Arc<egui::Galley>, Pos2) {
         let family = match weight {
             Weight::Regular => FontFamily::Proportional,
             Weight::Bold => self.bold.clone(),
@@ -196,7 +260,7 @@ impl Brush<'_> {
             Align::Centre => galley.size().x / 2.0,
             Align::Right => galley.size().x,
         };
-        self.painter.galley(at - vec2(left, base), galley, colour);
+        (galley, at - vec2(left, base))
     }
 }
 
@@ -279,7 +343,15 @@ mod tests {
     fn text_too_small_to_read_is_not_drawn() {
         let items = [text(2.5, Point::new(0.0, 0.0))];
         assert_eq!(count(&items, 4.0), 1);
-        assert_eq!(count(&items, 1.0), 0);
+        assert_eq!(count(&items, 1.5), 1, "a tag is kept readable");
+        assert_eq!(count(&items, 0.8), 0);
+    }
+
+    #[test]
+    fn of_two_small_tags_on_one_place_one_is_drawn() {
+        let items = [text(2.5, Point::new(0.0, 0.0)), text(2.5, Point::new(1.0, 0.5))];
+        assert_eq!(count(&items, 1.5), 1);
+        assert_eq!(count(&items, 4.0), 2);
     }
 
     #[test]
