@@ -106,8 +106,8 @@ fn all_errors_are_reported_at_once_with_line_column_found_and_valid() {
         ("line 8, column fed_from", "“A9”", "the tag of a row"),
         ("line 9, column run_w", "“1.5 kW”", "watts, a bare number above 0 such as 1500"),
         ("line 9, column pf", "“1.2”", "at most 1"),
-        ("line 11, column conductor", "“13 AWG”", "a standard size"),
-        ("line 11, column on", "“maybe”", "yes or no"),
+        ("line 12, column on", "“maybe”", "yes or no"),
+        ("line 12, column conductor", "“13 AWG”", "a standard size"),
     ];
     assert_eq!(problems.len(), expected.len(), "{problems:#?}");
     for (problem, (place, found, valid)) in problems.iter().zip(expected) {

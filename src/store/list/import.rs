@@ -170,9 +170,11 @@ fn header(table: &Table, problems: &mut Vec<Problem>) -> Option<BTreeMap<Column,
         match column(name) {
             None => problems.push(Problem::cell(line, name, "a column of this name", format!("one of {}", valid()))),
             Some(column) => {
-                if columns.insert(column, i).is_some() {
+                if columns.contains_key(&column) {
                     let found = "this column a second time";
                     problems.push(Problem::cell(line, column.name(), found, "each column once"));
+                } else {
+                    columns.insert(column, i);
                 }
             }
         }
