@@ -3,9 +3,9 @@
 use super::canvas;
 use super::commands::Command;
 use crate::diagram::{self, Scene, Target};
-use crate::installation::{CableId, Edit, EditError, History, Installation, PartId, Point, Selection};
+use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
-use crate::network::{self, Solution};
+use crate::network::{self, Ampacity, Solution};
 use crate::survey::{self, Survey};
 use crate::units::{Severity, above};
 use std::collections::BTreeMap;
@@ -210,10 +210,15 @@ impl State {
         Ok(())
     }
 
-    /// Ampacity of a cable in amperes with the rule set and the corrections behind it; `None`: not known.
-    #[must_use]
-    pub fn ampacity(&self, _cable: CableId) -> Option<(f64, String)> {
-        None
+    /// What a cable may carry in the shown condition.
+    ///
+    /// # Errors
+    /// Says why there is no figure.
+    pub fn ampacity(&self, id: CableId) -> Result<Ampacity, String> {
+        let doc = self.installation();
+        let cable = doc.cables.get(&id).ok_or_else(|| "the cable is no longer in the drawing".to_owned())?;
+        let leg = self.computed.solution.parts.get(&cable.to).map_or(Leg::L1, |flow| flow.leg);
+        network::ampacity(doc, &cable.data, Some(cable.from), cable.to, leg)
     }
 
     /// Says why something was not done.

@@ -121,16 +121,21 @@ pub fn of_cable(ui: &mut Ui, state: &State, id: CableId) {
     let mut current = figure("current", flow.amps.map(amps));
     let mut figures = Vec::new();
     let mut below = Vec::new();
-    if let Some((limit, rule)) = state.ampacity(id) {
-        if flow.amps.is_some_and(|a| above(a, limit)) {
-            current.colour = Some(t.over);
+    match state.ampacity(id) {
+        Ok(ampacity) => {
+            if flow.amps.is_some_and(|a| above(a, ampacity.amps)) {
+                current.colour = Some(t.over);
+            }
+            figures.push(current);
+            figures.push(figure("ampacity", Some(amps(ampacity.amps))));
+            below.push(format!("ampacity by {}: {}", ampacity.rule, ampacity.corrections.join(", ")));
+            below.push(format!("{} · {}", ampacity.source, ampacity.mark.words()));
         }
-        figures.push(current);
-        figures.push(figure("ampacity", Some(amps(limit))));
-        below.push(rule);
-    } else {
-        figures.push(current);
-        figures.push(figure("ampacity", None));
+        Err(why) => {
+            figures.push(current);
+            figures.push(figure("ampacity", None));
+            below.push(format!("no ampacity: {why}"));
+        }
     }
     figures.push(figure("drop over it", flow.drop_volts.map(|v| format!("{} V", trimmed(v, 2)))));
     if let Some(ohms) = flow.ohms {
