@@ -44,6 +44,7 @@ impl Cautions {
     fn banner(&mut self, ui: &mut Ui, caution: &Caution, waiting: usize, folded: usize) {
         let t = theme::tokens(ui);
         Self::frame(ui).show(ui, |ui| {
+            ui.set_width(ui.available_width());
             ui.horizontal_top(|ui| {
                 let (rect, _) = ui.allocate_exact_size(vec2(24.0, 30.0), Sense::hover());
                 widgets::sign(ui.painter(), rect.center(), 10.0, caution.severity, t);

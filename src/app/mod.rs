@@ -128,7 +128,7 @@ impl App {
 
     fn right(&mut self, ui: &mut Ui) {
         let height = ui.available_height();
-        let top = Panel::top("particulars panel").resizable(true).default_size(height * 0.55).min_size(160.0);
+        let top = Panel::top("particulars panel").resizable(true).default_size(height * 0.58).min_size(160.0);
         let top = top.max_size((height - 150.0).max(170.0)).frame(inner(12, 10));
         top.show(ui, |ui| self.particulars.show(ui, &mut self.state));
         CentralPanel::no_frame().frame(inner(12, 8)).show(ui, |ui| self.survey.show(ui, &mut self.state));
@@ -192,7 +192,7 @@ impl eframe::App for App {
         let bar = Panel::top("top bar").resizable(false).exact_size(44.0).frame(panel(14, 0));
         let sample = self.files.sample;
         let chosen = bar.show(ui, |ui| self.topbar.show(ui, &mut self.state, sample)).inner;
-        let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 10));
+        let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 8));
         foot.show(ui, |ui| strip::show(ui, &mut self.state));
         let left = Panel::left("locker").resizable(true).default_size(178.0).size_range(150.0..=280.0);
         left.frame(panel(10, 10)).show(ui, |ui| self.locker.show(ui, &mut self.state));

@@ -44,6 +44,7 @@ pub fn show(ui: &mut Ui, state: &mut State) {
     let wide = ui.available_width();
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
+        ui.spacing_mut().interact_size.y = 18.0;
         column(ui, 150.0, |ui| source(ui, state, root, roots.len()));
         let gauges = ((wide - 150.0 - 170.0 - 90.0) * 0.3).clamp(150.0, 320.0);
         column(ui, gauges, |ui| running(ui, state, root));
@@ -139,7 +140,7 @@ fn verdict(doc: &Installation, peaks: &Peaks, limit: Option<f64>) -> Verdict {
         |list: &mut dyn Iterator<Item = PartId>| list.map(|id| doc.tag(id).to_owned()).collect::<Vec<_>>().join(", ");
     words.push(match (peaks.best_order_w, peaks.starts_best_order) {
         (Some(w), Some(true)) => format!("In the best order the peak is {}: fits.", watts(w)),
-        (Some(w), Some(false)) => format!("Even in the best order the peak is {}: does not fit.", watts(w)),
+        (Some(w), Some(false)) => format!("Even the best order, {}, does not fit.", watts(w)),
         (Some(w), None) => format!("In the best order the peak is {}; the source's peak is not known.", watts(w)),
         (None, _) if !peaks.estimated.is_empty() => {
             let list = tags(&mut peaks.estimated.iter().map(|(id, _)| *id));

@@ -282,7 +282,8 @@ pub fn install(ctx: &egui::Context) {
             style.spacing.combo_width = 60.0;
             style.spacing.icon_width = 15.0;
             style.spacing.tooltip_width = 320.0;
-            style.spacing.scroll = egui::style::ScrollStyle::thin();
+            style.spacing.scroll =
+                egui::style::ScrollStyle { floating_allocated_width: 4.0, ..egui::style::ScrollStyle::floating() };
             style.interaction.selectable_labels = false;
             style.animation_time = 0.0;
             style.compact_menu_style = true;

@@ -93,8 +93,8 @@ pub fn show(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, confirm: &mut O
         state.edit(&Edit::SetRules(rules), None);
     }
     let basis = combo(ui, "Resistance", doc.resistance, ResistanceBasis::ALL, |b| match b {
-        ResistanceBasis::Published => "published, stranded",
-        ResistanceBasis::Formula => "by formula, solid",
+        ResistanceBasis::Published => "published tables",
+        ResistanceBasis::Formula => "formula, solid",
     });
     if let Some(basis) = basis {
         state.edit(&Edit::SetResistance(basis), None);

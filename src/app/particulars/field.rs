@@ -276,6 +276,8 @@ pub fn row<S>(ui: &mut Ui, state: &mut S, name: impl FnOnce(&mut Ui, &mut S), fi
             ui.set_width(NAMES);
             ui.vertical(|ui| {
                 ui.set_width(NAMES);
+                ui.spacing_mut().interact_size.y = 16.0;
+                ui.spacing_mut().button_padding = egui::Vec2::ZERO;
                 ui.add_space(4.0);
                 name(ui, state);
             });

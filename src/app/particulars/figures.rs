@@ -25,8 +25,10 @@ fn frame(ui: &mut Ui, title: &str, figures: &[Figure], below: &[String]) {
     frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 3.0;
-        let text = widgets::faint(ui, title);
-        ui.label(text);
+        if !title.is_empty() {
+            let text = widgets::faint(ui, title);
+            ui.label(text);
+        }
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = egui::vec2(16.0, 6.0);
             for f in figures {
@@ -88,8 +90,25 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
         }
     }
     figures.push(current);
-    figures.push(figure("volts", flow.volts.map(volts)));
+    let feed = solution.feed_of(id).filter(|(c, _)| doc.cables.get(c).is_some_and(|c| c.data.is_fitted()));
+    if let Some((cable, _)) = feed {
+        match state.ampacity(cable) {
+            Ok(ampacity) => {
+                let mut limit = figure(&format!("ampacity, {}", ampacity.rule), Some(amps(ampacity.amps)));
+                if flow.amps.is_some_and(|a| above(a, ampacity.amps)) {
+                    limit.colour = Some(t.over);
+                }
+                figures.push(limit);
+            }
+            Err(_) => figures.push(figure("ampacity", None)),
+        }
+    }
     figures.push(figure("drop, from source", flow.drop_percent.map(percent)));
+    let drawn = flow.watts.map(|w| format!("draws {}", watts(w)));
+    let words: Vec<String> = flow.volts.map(volts).into_iter().chain(drawn).collect();
+    if !words.is_empty() {
+        below.push(words.join(" · "));
+    }
     if let Some((l1, l2)) = flow.drop_percent_legs {
         below.push(format!("drop by leg: L1 {}, L2 {}", percent(l1), percent(l2)));
     }
@@ -97,12 +116,7 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
         let (l1, l2, n) = (currents.l1.norm(), currents.l2.norm(), currents.n.norm());
         below.push(format!("L1 {}, L2 {}, neutral {}", amps(l1), amps(l2), amps(n)));
     }
-    below.extend(flow.watts.map(|w| format!("draws {}", watts(w))));
-    frame(ui, "In this condition", &figures, &below);
-    if let Some((cable, _)) = solution.feed_of(id) {
-        ui.add_space(4.0);
-        of_cable(ui, state, cable);
-    }
+    frame(ui, "", &figures, &below);
 }
 
 fn has_limit(part: &Part) -> bool {

@@ -4,7 +4,7 @@ use super::field::{self, Drafts, Of};
 use super::{cable, figures};
 use crate::app::state::State;
 use crate::app::widgets;
-use crate::installation::{Edit, Installation, PartId, Property, Selection};
+use crate::installation::{Edit, Installation, PartId, PartKind, Property, Selection};
 use egui::Ui;
 
 /// Shows one part.
@@ -14,17 +14,24 @@ pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rena
     let kind = if doc.is_inverter_charger(id) { "inverter-charger" } else { part.kind.name() };
     widgets::head(ui, &format!("{} {}", part.tag, widgets::sentence(kind)));
     around(ui, state, &doc, id);
+    ui.add_space(3.0);
+    figures::of_part(ui, state, id);
     ui.add_space(4.0);
     let of = Of::Parts(vec![id]);
     field::focused_property(ui, state, drafts, &of, Property::Tag, rename);
     field::property(ui, state, drafts, &of, Property::Label);
     switch(ui, state, id);
-    let own = part.kind.properties().iter().filter(|p| !Property::OF_CABLE.contains(p));
-    for property in own {
-        if *property == Property::Leg && !doc.system.is_split_phase() {
-            continue;
-        }
-        field::property(ui, state, drafts, &of, *property);
+    let own: Vec<Property> = part
+        .kind
+        .properties()
+        .iter()
+        .copied()
+        .filter(|p| !Property::OF_CABLE.contains(p))
+        .filter(|p| *p != Property::Leg || doc.system.is_split_phase())
+        .collect();
+    let (rare, usual): (Vec<Property>, Vec<Property>) = own.into_iter().partition(|p| is_rare(part.kind, *p));
+    for property in usual {
+        field::property(ui, state, drafts, &of, property);
     }
     let space = doc.space_of(id).name();
     field::row(
@@ -50,8 +57,32 @@ pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rena
     for cable_id in &feeds {
         cable::section(ui, state, drafts, *cable_id);
     }
-    ui.add_space(8.0);
-    figures::of_part(ui, state, id);
+    if !rare.is_empty() {
+        ui.add_space(4.0);
+        let title = widgets::faint(ui, "More about it");
+        let more = egui::CollapsingHeader::new(title).id_salt("more about a part");
+        more.show_unindented(ui, |ui| {
+            for property in rare {
+                field::property(ui, state, drafts, &of, property);
+            }
+        });
+    }
+}
+
+/// What few people look for stands under a fold.
+fn is_rare(kind: PartKind, property: Property) -> bool {
+    use Property as P;
+    match kind {
+        PartKind::ShoreInlet => matches!(property, P::RunW | P::Trip | P::Poles | P::Protection),
+        PartKind::Generator => {
+            matches!(property, P::StartVa | P::Pf | P::FuelCurve | P::Protection | P::Poles | P::Trip | P::Volts)
+        }
+        PartKind::Inverter => matches!(property, P::StartVa | P::Pf | P::Protection | P::Poles | P::Trip | P::Volts),
+        PartKind::Appliance => {
+            matches!(property, P::StartVa | P::Continuous | P::Lighting | P::Duty | P::MustRun | P::Protection)
+        }
+        _ => false,
+    }
 }
 
 /// What feeds it and what it feeds, each to click.
@@ -94,7 +125,7 @@ fn around(ui: &mut Ui, state: &mut State, doc: &Installation, id: PartId) {
 fn switch(ui: &mut Ui, state: &mut State, id: PartId) {
     let doc = state.installation().clone();
     let Some(part) = doc.parts.get(&id).filter(|p| p.kind.has_switch()) else { return };
-    let breaker = part.kind == crate::installation::PartKind::Breaker;
+    let breaker = part.kind == PartKind::Breaker;
     let (name, on, off) = if breaker { ("Position", "closed", "open") } else { ("Switch", "on", "off") };
     let mut now = doc.is_on(id, state.condition);
     let text = widgets::faint(ui, name);
