@@ -132,7 +132,7 @@ fn menus(ui: &mut Ui, state: &State, chosen: &mut Option<Command>) {
         ui.scope(|ui| {
             let plain = egui::Button::new(menu.name()).frame_when_inactive(false);
             egui::containers::menu::MenuButton::from_button(plain).ui(ui, |ui| {
-                ui.set_min_width(230.0);
+                ui.set_width(270.0);
                 for command in Command::ALL.iter().filter(|c| c.info().menu == menu) {
                     if item(ui, *command, state).clicked() {
                         *chosen = Some(*command);

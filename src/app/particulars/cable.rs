@@ -4,18 +4,17 @@ use super::field::{self, Drafts, Of};
 use super::{figures, words};
 use crate::app::state::State;
 use crate::app::{theme, widgets};
-use crate::installation::{CableId, Conductor, Property, Selection};
+use crate::installation::{CableId, Conductor, PartId, Property, Selection};
 use egui::{RichText, Ui};
 
-/// The section under a part that this cable feeds.
-pub fn section(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: CableId) {
+/// The section under a part at one end of this cable.
+pub fn section(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: CableId, part: PartId) {
     let doc = state.installation().clone();
     let Some(cable) = doc.cables.get(&id) else { return };
     ui.add_space(6.0);
-    ui.horizontal(|ui| {
-        let from = doc.parts.get(&cable.from).map_or_else(String::new, |p| p.name());
-        ui.label(widgets::strong(format!("Cable from {from}")));
-    });
+    let (word, other) = if cable.from == part { ("to", cable.to) } else { ("from", cable.from) };
+    let other = doc.parts.get(&other).map_or_else(String::new, |p| p.name());
+    ui.label(widgets::strong(format!("Cable {word} {other}")));
     properties(ui, state, drafts, id);
 }
 

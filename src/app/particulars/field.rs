@@ -9,7 +9,7 @@ use egui::{RichText, Stroke, StrokeKind, Ui, vec2};
 use std::collections::BTreeMap;
 
 /// Width of the names, in points.
-pub const NAMES: f32 = 112.0;
+pub const NAMES: f32 = 106.0;
 
 /// Whose property it is.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

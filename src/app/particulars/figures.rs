@@ -29,20 +29,19 @@ fn frame(ui: &mut Ui, title: &str, figures: &[Figure], below: &[String]) {
             let text = widgets::faint(ui, title);
             ui.label(text);
         }
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing = egui::vec2(16.0, 6.0);
-            for f in figures {
-                let known = f.value.as_deref();
-                let size = if known.is_some() { theme::LARGE } else { theme::BODY };
-                let colour = f.colour.unwrap_or(if known.is_some() { t.ink } else { t.faint });
-                ui.vertical(|ui| {
+        if !figures.is_empty() {
+            ui.columns(figures.len(), |columns| {
+                for (ui, f) in columns.iter_mut().zip(figures) {
+                    let known = f.value.as_deref();
+                    let size = if known.is_some() { theme::LARGE } else { theme::BODY };
+                    let colour = f.colour.unwrap_or(if known.is_some() { t.ink } else { t.faint });
                     ui.spacing_mut().item_spacing.y = 1.0;
                     let caption = widgets::small(ui, &f.caption);
                     ui.label(caption);
                     ui.label(RichText::new(known.unwrap_or("not known")).font(theme::bold(size)).color(colour));
-                });
-            }
-        });
+                }
+            });
+        }
         for line in below {
             let text = widgets::faint(ui, line);
             ui.label(text);
@@ -70,7 +69,7 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
     if let Some(source) = solution.sources.get(&id) {
         let rating = part.run_w(doc.system);
         figures.push(figure("delivers", source.watts.map(watts)));
-        figures.push(figure("of its continuous power", source.load_percent.map(percent)));
+        figures.push(figure("of rating", source.load_percent.map(percent)));
         figures.push(figure("current", source.amps.map(amps)));
         if let (Some(figures), Some(now), Some(most)) = (figures.first_mut(), source.watts, rating)
             && above(now, most)
@@ -81,8 +80,9 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
         return frame(ui, "Now, at its terminals", &figures, &below);
     }
     let mut current = figure("current", flow.amps.map(amps));
+    let mut rated = None;
     if let (Some(now), Some(rating)) = (flow.amps, part.rating_a.filter(|_| has_limit(part))) {
-        current.caption = format!("current, of {}", amps(rating));
+        rated = Some(format!("rated {}", amps(rating)));
         if above(now, rating) {
             current.colour = Some(t.over);
         } else if above(now, 0.8 * rating) {
@@ -90,12 +90,14 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
         }
     }
     figures.push(current);
-    let feed = solution.feed_of(id).filter(|(c, _)| doc.cables.get(c).is_some_and(|c| c.data.is_fitted()));
-    if let Some((cable, _)) = feed {
+    let cable = super::part::cables_of(doc, id).into_iter().next();
+    if let Some(cable) = cable.filter(|c| doc.cables.get(c).is_some_and(|c| c.data.is_fitted())) {
         match state.ampacity(cable) {
             Ok(ampacity) => {
-                let mut limit = figure(&format!("ampacity, {}", ampacity.rule), Some(amps(ampacity.amps)));
-                if flow.amps.is_some_and(|a| above(a, ampacity.amps)) {
+                let mut limit = figure("ampacity", Some(amps(ampacity.amps)));
+                below.push(format!("ampacity by {}", ampacity.rule));
+                let carried = solution.cables.get(&cable).and_then(|c| c.amps);
+                if carried.is_some_and(|a| above(a, ampacity.amps)) {
                     limit.colour = Some(t.over);
                 }
                 figures.push(limit);
@@ -103,9 +105,9 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
             Err(_) => figures.push(figure("ampacity", None)),
         }
     }
-    figures.push(figure("drop, from source", flow.drop_percent.map(percent)));
+    figures.push(figure("drop, source", flow.drop_percent.map(percent)));
     let drawn = flow.watts.map(|w| format!("draws {}", watts(w)));
-    let words: Vec<String> = flow.volts.map(volts).into_iter().chain(drawn).collect();
+    let words: Vec<String> = flow.volts.map(volts).into_iter().chain(rated).chain(drawn).collect();
     if !words.is_empty() {
         below.push(words.join(" · "));
     }

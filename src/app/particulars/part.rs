@@ -4,7 +4,7 @@ use super::field::{self, Drafts, Of};
 use super::{cable, figures};
 use crate::app::state::State;
 use crate::app::widgets;
-use crate::installation::{Edit, Installation, PartId, PartKind, Property, Selection};
+use crate::installation::{CableId, Edit, Installation, PartId, PartKind, Property, Selection};
 use egui::Ui;
 
 /// Shows one part.
@@ -53,9 +53,8 @@ pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rena
             field::property(ui, state, drafts, &of, *property);
         }
     }
-    let feeds: Vec<_> = doc.feeds_of(id).map(|(cable, _)| cable).collect();
-    for cable_id in &feeds {
-        cable::section(ui, state, drafts, *cable_id);
+    for cable_id in cables_of(&doc, id) {
+        cable::section(ui, state, drafts, cable_id, id);
     }
     if !rare.is_empty() {
         ui.add_space(4.0);
@@ -67,6 +66,18 @@ pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rena
             }
         });
     }
+}
+
+/// The cables whose data stand under a part: what feeds it, and what it protects or leads on. A cable comes before a
+/// bolted-on joint.
+pub fn cables_of(doc: &Installation, id: PartId) -> Vec<CableId> {
+    let mut list: Vec<CableId> = doc.feeds_of(id).map(|(cable, _)| cable).collect();
+    let leaving: Vec<CableId> = doc.leaving(id).map(|(cable, _)| cable).collect();
+    if let [only] = leaving.as_slice() {
+        list.push(*only);
+    }
+    list.sort_by_key(|cable| doc.cables.get(cable).is_some_and(|c| !c.data.is_fitted()));
+    list
 }
 
 /// What few people look for stands under a fold.

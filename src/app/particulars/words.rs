@@ -10,7 +10,7 @@ pub fn choice(property: Property, slug: &str) -> String {
         (_, "") => "not stated",
         (Property::LoadKind, "power") => "constant power",
         (Property::LoadKind, "impedance") => "heater",
-        (Property::Trip, "us") => "US thermal-magnetic",
+        (Property::Trip, "us") => "US, UL 489",
         (Property::Trip, "B") => "IEC type B",
         (Property::Trip, "C") => "IEC type C",
         (Property::Trip, "D") => "IEC type D",
