@@ -91,10 +91,11 @@ impl Drawing<'_> {
     }
 
     fn take_symbols_and_routes(&mut self, routes: &BTreeMap<CableId, Route>) {
-        for foot in self.geometry.parts.values() {
-            let mut body = foot.body();
-            if foot.kind == PartKind::Outlet {
-                body.max.y += 3.0;
+        for (id, foot) in &self.geometry.parts {
+            let body = foot.body();
+            let guarded = self.words.installation.parts.get(id).is_some_and(|p| p.protection.trip_ma().is_some());
+            if foot.kind == PartKind::Outlet && guarded {
+                self.taken.add(Rect::around(foot.at.moved(1.0, 4.8), 7.0, 3.2));
             }
             self.taken.add(body);
         }

@@ -13,10 +13,10 @@ const G: f64 = Point::GRID_MM;
 /// Drawings are cut off at this distance from the origin, in millimetres, so that a stray figure cannot hang a frame.
 const FAR: f64 = 50_000.0;
 
-/// Half the width of an appliance's box.
-pub const APPLIANCE_HALF: f64 = 20.0;
+/// What an appliance's box reaches to the left and to the right of its centre.
+pub const APPLIANCE: (f64, f64) = (20.0, 15.0);
 /// The switch of an appliance, against its centre.
-pub const SWITCH: Rect = Rect { min: Point::new(22.0, -2.0), max: Point::new(29.0, 2.0) };
+pub const SWITCH: Rect = Rect { min: Point::new(17.0, -2.0), max: Point::new(24.0, 2.0) };
 /// Half the width of a panel's bar.
 pub const BAR_HALF: f64 = 1.0;
 
@@ -29,7 +29,7 @@ pub fn extents(kind: PartKind) -> Rect {
         }
         PartKind::Generator | PartKind::Inverter | PartKind::Selector => (5.0, 5.0, 5.0, 5.0),
         PartKind::Panel => (BAR_HALF, BAR_HALF, 5.0, 5.0),
-        PartKind::Appliance => (APPLIANCE_HALF, APPLIANCE_HALF, 4.0, 4.0),
+        PartKind::Appliance => (APPLIANCE.0, APPLIANCE.1, 4.0, 4.0),
         PartKind::IsolationTransformer => (10.0, 10.0, 4.0, 4.0),
         PartKind::PolarityIndicator => (5.0, 2.5, 2.5, 2.5),
         PartKind::Junction => (5.0, 5.0, 1.0, 1.0),
@@ -52,7 +52,7 @@ pub fn outlet_x(kind: PartKind) -> Option<f64> {
 pub fn inlet_x(kind: PartKind) -> Option<f64> {
     match kind {
         PartKind::ShoreInlet | PartKind::Generator => None,
-        PartKind::Appliance => Some(APPLIANCE_HALF),
+        PartKind::Appliance => Some(APPLIANCE.0),
         PartKind::IsolationTransformer => Some(2.0 * G),
         _ => Some(G),
     }

@@ -18,15 +18,15 @@ pub mod weight {
 /// Heights of capitals, in millimetres.
 pub mod size {
     /// Tags.
-    pub const TAG: f64 = 2.3;
+    pub const TAG: f64 = 2.4;
     /// Names in boxes and labels beside tags.
-    pub const NAME: f64 = 2.2;
+    pub const NAME: f64 = 2.3;
     /// Figures on cables.
-    pub const DATA: f64 = 1.9;
+    pub const DATA: f64 = 2.1;
     /// What is secondary.
-    pub const SMALL: f64 = 1.8;
+    pub const SMALL: f64 = 2.0;
     /// Titles of panels.
-    pub const TITLE: f64 = 2.5;
+    pub const TITLE: f64 = 2.6;
 }
 
 /// Where items are put.

@@ -2,7 +2,7 @@
 
 use super::file::{OpenError, Opened, parse};
 
-const TRAWLER: &str = include_str!("../../samples/trawler.csv");
+const TRAWLER: &str = include_str!("../../samples/trawler.hullwire");
 
 /// The built-in sample, a trawler of 120 V 60 Hz.
 ///

@@ -133,7 +133,20 @@ pub fn all() -> Vec<Drawing> {
         ("thirty", thirty.as_str()),
     ]
     .map(|(name, list)| draw(name, laid_out(list)))
-    .into()
+    .into_iter()
+    .chain(BY_HAND.iter().map(|(name, file)| draw(name, by_hand(file))))
+    .collect()
+}
+
+/// The samples that were laid out by hand.
+const BY_HAND: &[(&str, &str)] = &[("trawler-by-hand", include_str!("../../samples/trawler.hullwire"))];
+
+/// A drawing as an installation.
+fn by_hand(file: &str) -> Installation {
+    match hullwire::store::parse(file.as_bytes(), "a sample", None) {
+        Ok(opened) => opened.installation,
+        Err(error) => panic!("the sample is not read: {error}"),
+    }
 }
 
 /// Colours near those of a screen, to judge a drawing by eye.

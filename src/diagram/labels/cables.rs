@@ -6,10 +6,12 @@ use crate::diagram::pen::size;
 use crate::diagram::routing::Route;
 use crate::diagram::scene::Ink;
 use crate::diagram::status::{Status, cable_width};
-use crate::installation::{Cable, CableId, Point};
+use crate::installation::{Cable, CableId, PartKind, Point};
 
 /// Distance of a label from its stroke.
 const GAP: f64 = 1.2;
+/// Top of a label under a breaker's load bar, below its line.
+const UNDER_BAR: f64 = 5.8;
 
 /// The label of a fitted cable; `None` where a part is bolted on.
 #[must_use]
@@ -28,7 +30,13 @@ pub fn cable_label(words: &Words<'_>, id: CableId, cable: &Cable, route: &Route)
     let block = Block::new(lines);
     let amps = words.solution.cables.get(&id).and_then(|f| f.amps);
     let gap = GAP + cable_width(amps) / 2.0;
-    let places = places(&block, route, gap);
+    let mut places = places(&block, route, gap);
+    let from_breaker = words.installation.parts.get(&cable.from).is_some_and(|p| p.kind == PartKind::Breaker);
+    let first = route.stretches().next().filter(|(a, b)| (a.y - b.y).abs() < 1e-6 && b.x > a.x);
+    if let Some((a, _)) = first.filter(|(a, b)| from_breaker && b.x - a.x < block.width() + 4.0) {
+        // A short stretch: under the breaker's load bar, in line with its tag.
+        places.insert(0, Point::new(a.x - 10.0, a.y + UNDER_BAR));
+    }
     let mut label = Label::default();
     label.offer(block, places);
     Some(label)

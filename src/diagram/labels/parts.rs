@@ -12,6 +12,8 @@ use crate::units::{trimmed, watts};
 
 /// Room for the label of a breaker after its tag.
 const BREAKER_ROOM: f64 = 38.0;
+/// Fewer letters of a label than this say nothing.
+const LEAST: usize = 9;
 
 /// The labels of a part, the one with its tag first; `next` is the first part downstream.
 #[must_use]
@@ -26,9 +28,9 @@ pub fn part_labels(
     let ink = if words.overlay.over_parts.contains(&id) { Ink::Over } else { status.ink() };
     match part.kind {
         PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => vec![source(words, id, part, foot, ink)],
-        PartKind::Breaker => vec![breaker(part, foot, ink, next)],
+        PartKind::Breaker => vec![breaker(part, foot, ink, next, told_beyond(words, foot, &part.label))],
         PartKind::Appliance => appliance(words, id, part, foot, ink),
-        PartKind::Outlet => vec![outlet(part, foot, ink)],
+        PartKind::Outlet => vec![outlet(part, foot, ink, told_beyond(words, foot, &part.label))],
         PartKind::Panel => vec![panel(words, id, part, foot, ink)],
         PartKind::Selector
         | PartKind::IsolationTransformer
@@ -40,6 +42,19 @@ pub fn part_labels(
 
 fn has_label(part: &Part) -> bool {
     !part.label.is_empty() && part.label != part.tag
+}
+
+/// True where what follows on the same row bears the same words, so that they need not be written twice.
+fn told_beyond(words: &Words<'_>, foot: &Footprint, label: &str) -> bool {
+    let [only] = foot.leaving.as_slice() else { return false };
+    let Some(to) = words.installation.cables.get(only).map(|c| c.to) else { return false };
+    let Some(next) = words.installation.parts.get(&to) else { return false };
+    if next.label == label {
+        return true;
+    }
+    let beyond = words.installation.leaving(to).map(|(_, c)| c.to).collect::<Vec<_>>();
+    let [beyond] = beyond.as_slice() else { return false };
+    next.kind == PartKind::Outlet && words.installation.parts.get(beyond).is_some_and(|p| p.label == label)
 }
 
 /// Tag and label in bold.
@@ -78,7 +93,7 @@ fn source(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink
     label
 }
 
-fn breaker(part: &Part, foot: &Footprint, ink: Ink, next: Option<&Footprint>) -> Label {
+fn breaker(part: &Part, foot: &Footprint, ink: Ink, next: Option<&Footprint>, told: bool) -> Label {
     let mut spans = vec![Span::bold(part.tag.clone(), size::TAG, ink)];
     match Words::breaker_rating(part) {
         Some(rating) => spans.push(Span::bold(format!(" {rating}"), size::TAG, ink)),
@@ -89,10 +104,10 @@ fn breaker(part: &Part, foot: &Footprint, ink: Ink, next: Option<&Footprint>) ->
     let own = next.filter(|n| (n.at.y - foot.at.y).abs() < 1.0 && n.at.x > foot.at.x);
     let end = own.map_or(f64::INFINITY, |n| n.outline.min.x - foot.at.x - 5.0);
     let mut forms = Vec::new();
-    if has_label(part) {
+    if has_label(part) && !told {
         for room in [BREAKER_ROOM.min(end), 26.0] {
             let text = fitted(&format!("  {}", part.label), size::SMALL, Weight::Regular, room - used);
-            if text.chars().count() > 5 {
+            if text.chars().count() > LEAST {
                 let mut with = spans.clone();
                 with.push(Span::regular(text, size::SMALL, Ink::Faint));
                 forms.push(with);
@@ -126,18 +141,18 @@ fn appliance(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: 
     let (w, h) = (block.width(), block.height());
     let mut power = Label::default();
     let top = -5.0 - h;
-    power.offer(block, [foot.at.moved(20.0 - w, top), foot.at.moved(20.0 - w, 5.0), foot.at.moved(30.5, -h / 2.0)]);
+    power.offer(block, [foot.at.moved(15.0 - w, top), foot.at.moved(15.0 - w, 5.0), foot.at.moved(25.5, -h / 2.0)]);
     vec![tag, power]
 }
 
-fn outlet(part: &Part, foot: &Footprint, ink: Ink) -> Label {
+fn outlet(part: &Part, foot: &Footprint, ink: Ink, told: bool) -> Label {
     let tag = Span::bold(part.tag.clone(), size::TAG, ink);
     let mut label = Label::default();
-    if has_label(part) {
+    if has_label(part) && !told {
         let text = fitted(&part.label, size::SMALL, Weight::Regular, 24.0);
         let block = Block::line(vec![Span::regular(format!("{text}  "), size::SMALL, Ink::Faint), tag.clone()]);
         let (w, h) = (block.width(), block.height());
-        label.offer(block, [foot.at.moved(3.5 - w, -4.4 - h), foot.at.moved(3.5 - w, 4.6)]);
+        label.offer(block, [foot.at.moved(3.5 - w, -4.4 - h)]);
     }
     let block = Block::line(vec![tag]);
     let (w, h) = (block.width(), block.height());
@@ -163,10 +178,10 @@ fn panel(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
     let (w, h) = (block.width(), block.height());
     let (x, top, bottom) = (foot.at.x, foot.outline.min.y, foot.outline.max.y);
     let places = [
-        Point::new(x - 8.8, top - 2.6 - h),
-        Point::new(x - w / 2.0, top - 2.6 - h),
-        Point::new(x - 1.0, top - 2.6 - h),
-        Point::new(x + 1.0 - w, top - 2.6 - h),
+        Point::new(x - 8.8, top - 3.2 - h),
+        Point::new(x - w / 2.0, top - 3.2 - h),
+        Point::new(x - 1.0, top - 3.2 - h),
+        Point::new(x + 1.0 - w, top - 3.2 - h),
         Point::new(x - w / 2.0, bottom + 2.0),
         Point::new(x + 1.0 - w, bottom + 2.0),
         Point::new(x - 1.0, top - 6.0 - h),

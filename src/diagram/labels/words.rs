@@ -43,7 +43,7 @@ impl Words<'_> {
         }
         match status {
             Status::Plain => None,
-            Status::MayBeLive => Some("not feeding, may be live".to_owned()),
+            Status::MayBeLive => Some("may be live".to_owned()),
             Status::NotFed => Some("not fed".to_owned()),
             Status::Fed => {
                 let flow = self.solution.cables.get(&id);

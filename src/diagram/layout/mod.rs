@@ -11,10 +11,11 @@ mod tree;
 use super::geometry::Geometry;
 use super::index::Index;
 use crate::installation::{Installation, PartId, PartKind, Place, Point, Rect};
+use std::collections::BTreeSet;
 use std::sync::Arc;
 use tree::Tree;
 
-/// Rounds of pushing apart what overlaps; what is left then goes below the drawing.
+/// Rounds of pushing apart what overlaps; what is left then goes beside the drawing.
 const ROUNDS: usize = 60;
 
 /// Lays an installation out from left to right. Afterwards every part has a position, no two symbols overlap, and
@@ -45,7 +46,7 @@ fn put(installation: &mut Installation, id: PartId, at: Point) {
 /// Room of a symbol with its tag and what stands under it, against its centre.
 fn room(kind: PartKind) -> Rect {
     let (left, up, right, down) = match kind {
-        PartKind::Appliance => (-21.0, -8.5, 30.0, 5.5),
+        PartKind::Appliance => (-21.0, -8.5, 25.0, 5.5),
         PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => (-13.0, -14.0, 46.0, 27.0),
         PartKind::Panel => (-6.0, -6.0, 6.0, 6.0),
         PartKind::Selector => (-8.0, -14.0, 14.0, 11.0),
@@ -55,29 +56,49 @@ fn room(kind: PartKind) -> Rect {
     Rect { min: Point::new(left, up), max: Point::new(right, down) }
 }
 
-/// Pushes apart symbols that overlap, the later ones downwards.
+/// Pushes apart symbols that overlap, the later ones downwards; what still overlaps then goes to a column of its own,
+/// below and to the right of the drawing, where no bar reaches back to what it feeds.
 fn separate(installation: &mut Installation) {
-    for round in 0..=ROUNDS {
-        let geometry = Geometry::of(installation);
-        let mut index = Index::default();
-        let mut push = Vec::new();
-        let mut bottom: f64 = 0.0;
-        for (id, foot) in &geometry.parts {
-            let body = foot.body();
-            bottom = bottom.max(body.max.y);
-            if index.is_taken(body) {
-                push.push((*id, foot.at));
-            } else {
-                index.add(body, ());
-            }
-        }
-        if push.is_empty() {
+    for _ in 0..ROUNDS {
+        let pushed = overlapping(installation, &BTreeSet::new());
+        if pushed.is_empty() {
             return;
         }
-        let last = round == ROUNDS;
-        for (i, (id, at)) in push.into_iter().enumerate() {
-            let below = Point::new(at.x, bottom + 20.0 * (i + 1) as f64).snapped();
-            put(installation, id, if last { below } else { at.moved(0.0, Point::GRID_MM) });
+        for (id, at) in pushed {
+            put(installation, id, at.moved(0.0, Point::GRID_MM));
         }
     }
+    let mut aside = BTreeSet::new();
+    let all = Geometry::of(installation).parts.into_values().map(|f| f.body()).reduce(Rect::union);
+    let mut corner = all.map_or(Point::default(), |r| r.max.moved(40.0, 40.0)).snapped();
+    loop {
+        let pushed = overlapping(installation, &aside);
+        if pushed.is_empty() {
+            return;
+        }
+        for (id, _) in pushed {
+            put(installation, id, corner);
+            aside.insert(id);
+            let high = Geometry::of(installation).parts.get(&id).map_or(0.0, |f| f.body().height());
+            corner = corner.moved(0.0, 20.0 + high).snapped();
+        }
+    }
+}
+
+/// Parts that overlap an earlier one, and where they are; those set aside count as the earliest and are not named.
+fn overlapping(installation: &Installation, aside: &BTreeSet<PartId>) -> Vec<(PartId, Point)> {
+    let geometry = Geometry::of(installation);
+    let mut index = Index::default();
+    for foot in geometry.parts.iter().filter(|(id, _)| aside.contains(id)).map(|(_, f)| f) {
+        index.add(foot.body(), ());
+    }
+    let mut out = Vec::new();
+    for (id, foot) in geometry.parts.iter().filter(|(id, _)| !aside.contains(id)) {
+        if index.is_taken(foot.body()) {
+            out.push((*id, foot.at));
+        } else {
+            index.add(foot.body(), ());
+        }
+    }
+    out
 }

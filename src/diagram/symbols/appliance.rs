@@ -12,7 +12,7 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
     let outline = Stroke::solid(weight::MEDIUM, edge);
     pen.rounded(look.foot.outline, 0.7, Some(outline), Some(Ink::Paper));
     if look.over {
-        let strip = Rect::between(look.at(16.0, -3.4), look.at(19.6, 3.4));
+        let strip = Rect::between(look.at(11.0, -3.4), look.at(14.6, 3.4));
         pen.hatch(strip, 1.3, Stroke::solid(weight::THIN, Ink::Over));
     }
     let mut left = -17.5;
@@ -32,7 +32,7 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
         }
         LoadKind::Power => {}
     }
-    let room = if look.over { 15.0 - left } else { 18.5 - left };
+    let room = if look.over { 10.5 - left } else { 14.2 - left };
     let name = fitted(look.part.title(), size::NAME, Weight::Regular, room);
     pen.text(look.at(left, 0.85), name, size::NAME, Align::Left, Weight::Regular, ink);
     switch(pen, look);

@@ -18,7 +18,7 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
     }
     if let Some(ma) = look.part.protection.trip_ma() {
         pen.text(
-            look.at(0.0, 5.6),
+            look.at(1.0, 5.6),
             format!("{} mA", trimmed(ma, 0)),
             size::SMALL,
             Align::Centre,
