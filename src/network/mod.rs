@@ -26,6 +26,3 @@ pub use reach::walk;
 pub use solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow, Voltages};
 pub use solve::solve;
 pub use walk::{Fault, Feed, Reach, Walk};
-
-#[cfg(test)]
-mod solve_tests;
