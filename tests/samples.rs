@@ -9,8 +9,8 @@ use hullwire::survey::run;
 use hullwire::units::Severity;
 use std::collections::BTreeSet;
 
-const ALL: [&str; 1] = ["trawler"];
-const CALM: [&str; 1] = ["trawler"];
+const ALL: [&str; 4] = ["trawler", "trawler-before", "sailing-boat", "motor-yacht"];
+const CALM: [&str; 3] = ["trawler", "sailing-boat", "motor-yacht"];
 
 fn text(name: &str) -> String {
     let path = format!("{}/samples/{name}", env!("CARGO_MANIFEST_DIR"));
@@ -78,4 +78,67 @@ fn a_calm_boat_has_notices_alone_in_every_condition() {
             assert!(loud.is_empty(), "{name}, {}: {loud:#?}", condition.name);
         }
     }
+}
+
+/// What was planted in the boat before its refit, and all that the survey finds there:
+///
+/// | rule | part | fault |
+/// | --- | --- | --- |
+/// | `bond-missing` | G1 | the set's neutral floats |
+/// | `gfci-missing` | X2 | galley outlet without 5 mA protection |
+/// | `gfci-missing` | X6 | head outlet behind 30 mA alone |
+/// | `portable-set-aboard` | G1 | a portable petrol set in the lazarette |
+/// | `breaker-above-cable` | Q7 | 25 A before a 14 AWG cable of 60 °C in the engine space |
+/// | `breaker-overload` | Q3 | 8 A before a coffee machine of 1050 W |
+/// | `cable-unprotected` | E8 | joined to the panel without a breaker |
+/// | `generator-breaker-large` | G1 | 20 A on a set of 2000 W |
+/// | `source-running` | G1 | more switched on than the set can run |
+/// | `source-starting` | G1 | the freezer cannot start beside the rest |
+/// | `drop-branch` | E5 | 16 m of 16 AWG to a heater of 1000 W |
+/// | `floating-source-leakage` | G1 | leakage protection behind the floating neutral |
+/// | `not-fed` | M9 | a blower that no cable feeds |
+/// | `polarity-indicator-missing` | X1 | none fitted, breakers of one pole |
+/// | `breaker-not-standard` | Q3 | 8 A is no standard size |
+/// | `cable-data-missing` | E8 | a length that is not stated |
+/// | `conductor-thin-power` | E5 | 16 AWG |
+/// | `galvanic-isolation-missing` | X1 | neither isolator nor transformer |
+/// | `small-conductor` | Q1 | E8: 14 AWG behind 30 A |
+/// | `small-conductor` | Q5 | 16 AWG behind 15 A |
+/// | `small-conductor` | Q7 | 14 AWG behind 25 A |
+/// | `start-all-at-once` | G1 | all that is on starts when the set comes back |
+const PLANTED: [(&str, &str); 22] = [
+    ("bond-missing", "G1"),
+    ("gfci-missing", "X2"),
+    ("gfci-missing", "X6"),
+    ("portable-set-aboard", "G1"),
+    ("breaker-above-cable", "Q7"),
+    ("breaker-overload", "Q3"),
+    ("cable-unprotected", "E8"),
+    ("generator-breaker-large", "G1"),
+    ("source-running", "G1"),
+    ("source-starting", "G1"),
+    ("drop-branch", "E5"),
+    ("floating-source-leakage", "G1"),
+    ("not-fed", "M9"),
+    ("polarity-indicator-missing", "X1"),
+    ("breaker-not-standard", "Q3"),
+    ("cable-data-missing", "E8"),
+    ("conductor-thin-power", "E5"),
+    ("galvanic-isolation-missing", "X1"),
+    ("small-conductor", "Q1"),
+    ("small-conductor", "Q5"),
+    ("small-conductor", "Q7"),
+    ("start-all-at-once", "G1"),
+];
+
+#[test]
+fn the_faulty_boat_has_exactly_its_planted_faults() {
+    let drawn = drawing("trawler-before");
+    let survey = run(&drawn, &solve(&drawn, 0));
+    let first = |parts: &[_]| parts.first().map_or_else(String::new, |p| drawn.tag(*p).to_owned());
+    let found: BTreeSet<(String, String)> =
+        survey.findings.iter().map(|f| (f.rule.to_owned(), first(&f.parts))).collect();
+    let planted: BTreeSet<(String, String)> = PLANTED.iter().map(|(r, t)| ((*r).to_owned(), (*t).to_owned())).collect();
+    assert_eq!(found, planted);
+    assert_eq!(survey.findings.len(), PLANTED.len());
 }

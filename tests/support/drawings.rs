@@ -139,7 +139,12 @@ pub fn all() -> Vec<Drawing> {
 }
 
 /// The samples that were laid out by hand.
-const BY_HAND: &[(&str, &str)] = &[("trawler-by-hand", include_str!("../../samples/trawler.hullwire"))];
+const BY_HAND: &[(&str, &str)] = &[
+    ("trawler-by-hand", include_str!("../../samples/trawler.hullwire")),
+    ("trawler-before-by-hand", include_str!("../../samples/trawler-before.hullwire")),
+    ("sailing-boat-by-hand", include_str!("../../samples/sailing-boat.hullwire")),
+    ("motor-yacht-by-hand", include_str!("../../samples/motor-yacht.hullwire")),
+];
 
 /// A drawing as an installation.
 fn by_hand(file: &str) -> Installation {
