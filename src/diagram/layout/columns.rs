@@ -5,7 +5,7 @@ use crate::diagram::geometry::{inlet_x, outlet_x};
 use crate::installation::PartKind;
 
 /// Room between terminals where a cable carries a label.
-const CABLE: f64 = 40.0;
+const CABLE: f64 = 30.0;
 /// Room between terminals of parts that are bolted together.
 const BOLTED: f64 = 15.0;
 
@@ -22,7 +22,7 @@ fn apart(tree: &Tree, from: usize, branch: Branch) -> f64 {
         _ if branch.bolted => BOLTED,
         (PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter, PartKind::Selector) => CABLE + 15.0,
         (PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter, _) => CABLE + 10.0,
-        (_, PartKind::Outlet) => CABLE + 15.0,
+        (_, PartKind::Outlet) => CABLE,
         (PartKind::Outlet | PartKind::Junction, _) => CABLE - 5.0,
         (_, PartKind::Selector) => CABLE + 5.0,
         _ => CABLE,
@@ -110,9 +110,31 @@ fn gather_chains(tree: &Tree, x: &mut [f64]) {
     }
 }
 
-/// Appliances in one column at the right, outlets before them.
+/// The panel that each part stands behind, the nearest one upstream.
+fn panels(tree: &Tree) -> Vec<Option<usize>> {
+    let mut panel = vec![None; tree.ids.len()];
+    for &node in &tree.order {
+        let own = if tree.kind(node) == PartKind::Panel { Some(node) } else { panel.get(node).copied().flatten() };
+        for branch in tree.children.get(node).into_iter().flatten() {
+            if let Some(place) = panel.get_mut(branch.to) {
+                *place = own;
+            }
+        }
+    }
+    panel
+}
+
+/// The appliances of each panel in one column, outlets before them.
 fn align_right(tree: &Tree, x: &mut [f64]) {
-    let of = |kind: PartKind| (0..tree.ids.len()).filter(move |n| tree.kind(*n) == kind);
+    let panels = panels(tree);
+    let groups: std::collections::BTreeSet<Option<usize>> = panels.iter().copied().collect();
+    for group in groups {
+        align_behind(tree, x, &|node| panels.get(node).copied().flatten() == group);
+    }
+}
+
+fn align_behind(tree: &Tree, x: &mut [f64], behind: &dyn Fn(usize) -> bool) {
+    let of = |kind: PartKind| (0..tree.ids.len()).filter(move |n| tree.kind(*n) == kind && behind(*n));
     let Some(right) = of(PartKind::Appliance).filter_map(|n| x.get(n).copied()).reduce(f64::max) else { return };
     let bare = |n: usize| tree.children.get(n).is_none_or(Vec::is_empty);
     for node in of(PartKind::Appliance) {
