@@ -136,13 +136,18 @@ pub fn ampacity(
     network::ampacity(installation, data, from, to, leg).ok()
 }
 
+/// Resistance out and back of a cable that is not in use: it does not depend on what feeds.
+fn ohms(installation: &Installation, data: &CableData) -> Option<f64> {
+    network::conductor_ohms(data, installation.system, installation.resistance).map(|z| 2.0 * z.re)
+}
+
 fn cables(installation: &Installation, solution: &Solution) -> Map<String, Value> {
     each_cable(installation, solution)
         .map(|(to, from, data, flow)| {
             let ampacity = ampacity(installation, solution, to, from, data);
             let object = json!({
                 "amps": figure(flow.and_then(|f| f.amps)),
-                "ohms": figure(flow.and_then(|f| f.ohms)),
+                "ohms": figure(flow.map_or_else(|| ohms(installation, data), |f| f.ohms)),
                 "drop_volts": figure(flow.and_then(|f| f.drop_volts)),
                 "loss_watts": figure(flow.and_then(|f| f.loss_watts)),
                 "ampacity_a": figure(ampacity.as_ref().map(|a| a.amps)),

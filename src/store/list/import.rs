@@ -170,11 +170,10 @@ fn header(table: &Table, problems: &mut Vec<Problem>) -> Option<BTreeMap<Column,
         match column(name) {
             None => problems.push(Problem::cell(line, name, "a column of this name", format!("one of {}", valid()))),
             Some(column) => {
-                if columns.contains_key(&column) {
+                let first = *columns.entry(column).or_insert(i);
+                if first != i {
                     let found = "this column a second time";
                     problems.push(Problem::cell(line, column.name(), found, "each column once"));
-                } else {
-                    columns.insert(column, i);
                 }
             }
         }
