@@ -7,7 +7,7 @@ use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, 
 use crate::loads::{self, starting::Peaks};
 use crate::network::{self, Ampacity, Solution};
 use crate::survey::{self, Survey};
-use crate::units::{Severity, above};
+use crate::units::above;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -45,6 +45,17 @@ impl Computed {
     }
 }
 
+/// Rules that find a part above its own rating.
+const OVERLOADS: [&str; 7] = [
+    "breaker-overload",
+    "inlet-overload",
+    "equipment-overload",
+    "source-breaker-overload",
+    "source-running",
+    "source-starting",
+    "source-volt-amperes",
+];
+
 /// What survey and loads add to the drawing.
 fn overlay(
     installation: &Installation,
@@ -62,16 +73,12 @@ fn overlay(
             let worst = out.worst_cables.entry(*cable).or_insert(finding.severity);
             *worst = finding.severity.max(*worst);
         }
-        // Hatched is what is above its own limit in amperes or watts, nothing else.
-        let over = finding.severity >= Severity::Warning
-            && matches!(finding.unit, "A" | "W" | "VA")
-            && finding.figure.zip(finding.limit).is_some_and(|(figure, limit)| above(figure, limit));
-        if over {
-            if finding.rule.starts_with("cable") || finding.rule.contains("-cable") {
-                out.over_cables.extend(&finding.cables);
-            } else if let Some(part) = finding.parts.first() {
-                out.over_parts.insert(*part);
-            }
+        // Hatched is what carries more than its own limit, nothing else.
+        let over = finding.figure.zip(finding.limit).is_some_and(|(figure, limit)| above(figure, limit));
+        if over && finding.rule == "conductor-overload" {
+            out.over_cables.extend(&finding.cables);
+        } else if over && OVERLOADS.contains(&finding.rule) {
+            out.over_parts.extend(finding.parts.first());
         }
     }
     for (id, part) in &installation.parts {
