@@ -69,3 +69,30 @@ fn ten_thousand_parts_take_in_proportion() {
     assert!(large < small * 10 + Duration::from_millis(100), "2,500 parts {small:?}, 10,000 parts {large:?}");
     eprintln!("2,500 parts {small:?}, 10,000 parts {large:?}");
 }
+
+/// One panel with so many ways and no breaker at all: every way asks what the others are guarded by.
+fn star(ways: usize) -> Installation {
+    let mut list =
+        "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor,length_m\nG1,generator,,50000,,\nA1,panel,G1,,none,\n"
+            .to_owned();
+    for n in 0..ways {
+        list.push_str(&format!("E{n},appliance,A1,0.5,12 AWG,5\n"));
+    }
+    hullwire::store::list::import(&list).unwrap().installation
+}
+
+#[test]
+fn a_star_without_breakers_takes_in_proportion() {
+    let time_of = |ways| {
+        let installation = star(ways);
+        let solution = solve(&installation, 0);
+        let runs = (0..3).map(|_| {
+            let start = Instant::now();
+            assert!(run(&installation, &solution).findings.iter().any(|f| f.rule == "cable-unprotected"));
+            start.elapsed()
+        });
+        runs.min().unwrap_or_default()
+    };
+    let (small, large) = (time_of(1_000), time_of(4_000));
+    assert!(large < small * 10 + Duration::from_millis(100), "1,000 ways {small:?}, 4,000 ways {large:?}");
+}

@@ -91,17 +91,17 @@ rule! {
     needs_figures: false,
 }
 
-/// How many cables leave a part towards something that draws or feeds on.
-fn ways_on(cx: &Context<'_>, id: PartId) -> usize {
+/// True where more than one cable leaves a part towards something that draws or feeds on.
+fn distributes(cx: &Context<'_>, id: PartId) -> bool {
     let towards = cx.leaving(id).iter().filter_map(|&c| cx.cable(c)).map(|c| cx.kind(c.to));
-    towards.filter(|kind| !matches!(kind, Some(PartKind::PolarityIndicator))).count()
+    towards.filter(|kind| !matches!(kind, Some(PartKind::PolarityIndicator))).nth(1).is_some()
 }
 
 /// True where current arrives at something that should already be behind a breaker.
 fn wants_protection(cx: &Context<'_>, id: PartId) -> bool {
     match cx.kind(id) {
         Some(PartKind::Outlet | PartKind::Appliance | PartKind::Inverter) => true,
-        Some(PartKind::Panel) => ways_on(cx, id) > 1,
+        Some(PartKind::Panel) => distributes(cx, id),
         _ => false,
     }
 }
