@@ -88,7 +88,7 @@ fn a_star_without_breakers_takes_in_proportion() {
         let solution = solve(&installation, 0);
         let runs = (0..3).map(|_| {
             let start = Instant::now();
-            assert!(run(&installation, &solution).findings.iter().any(|f| f.rule == "cable-unprotected"));
+            assert!(!run(&installation, &solution).not_checked.is_empty());
             start.elapsed()
         });
         runs.min().unwrap_or_default()

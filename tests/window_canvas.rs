@@ -438,7 +438,9 @@ fn a_part_from_the_locker_lands_on_the_grid_under_the_pointer() {
     from_locker(&mut desk, "Kettle", to);
     let added = place(&desk, "E1");
     assert_eq!(added, added.snapped());
-    assert!(part(&desk, "E1").distance(to) < 20.0);
+    // The grid, and the switch at the right of the box, shift the middle of what can be hit.
+    let off = part(&desk, "E1").distance(to);
+    assert!(off < 32.0, "{off}");
     assert!(feeder(&desk, "E1").is_empty());
     assert_eq!(desk.state().state.history.undo_label(), Some("add E1"));
 }
