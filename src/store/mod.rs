@@ -1,6 +1,6 @@
 //! Reading and writing files.
 //!
-//! What lives here: the `.hullwire` format and its versions ([`format`] says what is in it), circuit lists ([`list`]),
+//! What lives here: the `.hullwire` format and its versions ([`mod@format`] says what is in it), circuit lists ([`list`]),
 //! atomic saves, and error texts that name the place, what was found and what would be valid. What must not: published
 //! tables, computed figures, the drawing. Types of the file are kept apart from those of the document and are converted
 //! by hand. This is the only room that opens files.
