@@ -1,13 +1,15 @@
-//! Worked examples with published sources, driven through the engine: every figure under `expected` is computed by the
-//! engine and compared within the example's tolerance.
+//! Worked examples with published sources (`tests/data/worked_examples.toml`): every figure under `expected` is computed by
+//! the engine and compared within the example's tolerance.
 
+use crate::page::Source;
+use crate::rig::{Boat, direct, drop_at, loop_of, wire};
 use hullwire::installation::{
-    Cable, CableData, Conductor, Installation, Leg, LoadKind, Part, PartId, PartKind, Place, ResistanceBasis, Size,
-    SpaceKind, System,
+    CableData, Installation, Leg, LoadKind, Part, PartId, PartKind, Place, ResistanceBasis, Size, SpaceKind, System,
 };
 use hullwire::loads::starting::{ESTIMATED_START_MULTIPLE, Peaks, peaks};
-use hullwire::network::{Solution, ampacity, conductor_ohm_per_m, solve};
+use hullwire::network::{ampacity, conductor_ohm_per_m, solve};
 use hullwire::tables::{self, Series, awg_area_mm2, awg_diameter_mm};
+use hullwire::units::Mark;
 use std::collections::BTreeMap;
 use toml::Value;
 
@@ -50,86 +52,6 @@ fn numbers(value: &Value) -> Vec<f64> {
 
 fn one(pairs: &[(&'static str, f64)]) -> Figures {
     pairs.iter().map(|(k, v)| (*k, vec![*v])).collect()
-}
-
-/// A drawing of a generator with parts on it.
-struct Boat {
-    installation: Installation,
-    source: PartId,
-}
-
-impl Boat {
-    fn new(system: System, basis: ResistanceBasis, volts: f64) -> Self {
-        let mut installation = Installation::new(system);
-        installation.resistance = basis;
-        let mut part = Part::new(PartKind::Generator, "G1", Place::In(SpaceKind::Other));
-        part.volts = Some(volts);
-        let source = installation.add_part(part);
-        installation.conditions[0].feeding = vec![source];
-        Self { installation, source }
-    }
-
-    fn formula(volts: f64) -> Self {
-        Self::new(System::TwoWire120, ResistanceBasis::Formula, volts)
-    }
-
-    fn add(&mut self, from: PartId, kind: PartKind, wire: CableData, set: impl FnOnce(&mut Part)) -> PartId {
-        let tag = format!("P{}", self.installation.parts.len());
-        let mut part = Part::new(kind, tag, Place::In(SpaceKind::Other));
-        set(&mut part);
-        let id = self.installation.add_part(part);
-        let mut cable = Cable::between(from, id);
-        cable.data = wire;
-        self.installation.add_cable(cable);
-        id
-    }
-
-    fn load(&mut self, from: PartId, wire: CableData, watts: f64, pf: f64, kind: LoadKind) -> PartId {
-        self.add(from, PartKind::Appliance, wire, |p| {
-            p.run_w = Some(watts);
-            p.pf = Some(pf);
-            p.load_kind = kind;
-        })
-    }
-
-    fn solve(&self) -> Solution {
-        let solution = solve(&self.installation, 0);
-        assert!(solution.converged);
-        solution
-    }
-}
-
-fn wire(size: Size, metres: f64) -> CableData {
-    CableData { conductor: Conductor::Size(size), length_m: Some(metres), ..CableData::unknown() }
-}
-
-/// 12 AWG (formula, 75 °C) of a length that has these ohms out and back.
-fn loop_of(ohms: f64) -> CableData {
-    let per_m = conductor_ohm_per_m(Size::Awg(12), 75, System::TwoWire120, ResistanceBasis::Formula).unwrap();
-    wire(Size::Awg(12), ohms / 2.0 / per_m.re)
-}
-
-fn direct() -> CableData {
-    CableData::none()
-}
-
-/// The drop where exactly these amperes flow at power factor 1: the load takes what is left of the voltage.
-fn drop_at(volts: f64, amps: f64, cable: CableData) -> (f64, f64, f64, f64) {
-    let mut boat = Boat::formula(volts);
-    boat.installation.system = if volts > 200.0 { System::TwoWire230 } else { System::TwoWire120 };
-    // The loop is the same in both systems: by formula there is no reactance; insulation is stated.
-    let cable = CableData { insulation_c: Some(75), ..cable };
-    let mut watts = amps * volts;
-    let load = boat.load(boat.source, cable, watts, 1.0, LoadKind::Power);
-    for _ in 0..60 {
-        let found = boat.solve().parts[&load].amps.unwrap();
-        watts *= amps / found;
-        std::sync::Arc::make_mut(boat.installation.parts.get_mut(&load).unwrap()).run_w = Some(watts);
-    }
-    let s = boat.solve();
-    let (_, flow) = s.feed_of(load).unwrap();
-    assert!((flow.amps.unwrap() - amps).abs() < 1e-9 * amps);
-    (flow.ohms.unwrap(), flow.drop_volts.unwrap(), s.parts[&load].drop_percent.unwrap(), flow.loss_watts.unwrap())
 }
 
 fn drop_figures(volts: f64, amps: f64, cable: CableData) -> Figures {
@@ -462,16 +384,16 @@ fn devices(id: &str, value: &Value) -> Option<Figures> {
     })
 }
 
-#[test]
-fn worked_examples_come_out_of_the_engine() {
-    let file: Value = toml::from_str(include_str!("data/worked_examples.toml")).unwrap();
+/// All examples, each figure a check.
+pub fn checks() -> Source {
+    let mut source = Source::new("Worked examples", "Each example is drawn and solved, or looked up, by the engine.");
+    let file: Value = toml::from_str(include_str!("../data/worked_examples.toml")).unwrap();
     let examples = file.get("example").and_then(Value::as_array).unwrap();
-    let mut by_id: BTreeMap<&str, &Value> = BTreeMap::new();
-    for example in examples {
-        by_id.insert(example.get("id").and_then(Value::as_str).unwrap(), example);
-    }
-    let mut compared = 0;
-    for (&id, example) in &by_id {
+    let text = |example: &'static Value, key: &str| example.get(key).and_then(Value::as_str).unwrap_or_default();
+    // Leaked once, so that the keys of the file can stand in for names known at compile time.
+    let examples: &'static [Value] = Box::leak(examples.clone().into_boxed_slice());
+    let by_id: BTreeMap<&str, &'static Value> = examples.iter().map(|e| (text(e, "id"), e)).collect();
+    for (&id, &example) in &by_id {
         let mut inputs = example.get("inputs").unwrap();
         if let Some(other) = inputs.get("same_as").and_then(Value::as_str) {
             inputs = by_id[other].get("inputs").unwrap();
@@ -482,19 +404,18 @@ fn worked_examples_come_out_of_the_engine() {
             .or_else(|| devices(id, inputs))
             .unwrap_or_else(|| panic!("{id} is not driven"));
         let tolerance = example.get("tolerance_rel").and_then(Value::as_float).unwrap();
-        let mut own = 0;
+        let mark = Mark::from_slug(text(example, "mark")).unwrap_or_else(|| panic!("{id}: mark"));
+        let before = source.count();
         for (key, wanted) in example.get("expected").and_then(Value::as_table).unwrap() {
             let Some(found) = found.get(key.as_str()) else { continue };
             let wanted = numbers(wanted);
             assert_eq!(found.len(), wanted.len(), "{id} {key}");
             for (f, w) in found.iter().zip(&wanted) {
-                let scale = if *w == 0.0 { 1.0 } else { w.abs() };
-                assert!((f - w).abs() <= tolerance * scale, "{id} {key}: {f}, not {w}");
+                let what = format!("{}: `{key}`", text(example, "text"));
+                source.agree(text(example, "source"), what, "", *w, *f, tolerance, mark);
             }
-            own += 1;
         }
-        assert!(own > 0, "{id}: nothing compared");
-        compared += own;
+        assert!(source.count() > before, "{id}: nothing compared");
     }
-    assert!(by_id.len() >= 40 && compared >= 90, "{} examples, {compared} figures", by_id.len());
+    source
 }
