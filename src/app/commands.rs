@@ -2,6 +2,7 @@
 //! this table and nothing else.
 
 use super::state::State;
+use super::tab::Tab;
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 /// Something that a person can ask for.
@@ -42,6 +43,7 @@ pub enum Command {
     ThemeLight,
     ThemeDark,
     ThemeSystem,
+    Show(Tab),
     Palette,
     Help,
 }
@@ -130,6 +132,7 @@ impl Command {
         Self::DistributeAcross,
         Self::DistributeDown,
         Self::Tidy,
+        Self::Show(Tab::Drawing),
         Self::ZoomIn,
         Self::ZoomOut,
         Self::ZoomFit,
@@ -201,6 +204,7 @@ impl Command {
             Self::ThemeLight => (View, "Light theme", None, "Chart paper."),
             Self::ThemeDark => (View, "Night theme", None, "Dark, for the chart table at night."),
             Self::ThemeSystem => (View, "Theme of the desktop", None, "Follows the desktop's choice."),
+            Self::Show(tab) => (View, tab.command(), Some(tab.key()), tab.tip()),
             Self::Palette => (Help, "All commands…", ctrl(Key::K), "Finds a command by its name."),
             Self::Help => {
                 (Help, "How to use this", plain(Key::F1), "A short guide, the words, the keys and the limits.")
@@ -232,7 +236,11 @@ impl Command {
     /// Whether it makes sense now.
     #[must_use]
     pub fn is_enabled(self, state: &State) -> bool {
+        if state.tab != Tab::Drawing && self.is_for_drawing() {
+            return false;
+        }
         match self {
+            Self::Show(_) => Tab::ALL.len() > 1,
             Self::Undo => state.history.undo_label().is_some(),
             Self::Redo => state.history.redo_label().is_some(),
             Self::Cut | Self::Copy | Self::Duplicate => !state.selection().parts.is_empty(),
@@ -251,6 +259,12 @@ impl Command {
             Self::SelectAll | Self::Find | Self::Tidy | Self::ExportList => !state.installation().parts.is_empty(),
             _ => true,
         }
+    }
+
+    /// True where it changes or shows what is selected on the drawing: not from another view, where nobody sees it.
+    const fn is_for_drawing(self) -> bool {
+        self.is_for_canvas() && !matches!(self, Self::GoToDrawing)
+            || matches!(self, Self::Delete | Self::SelectAll | Self::Rename)
     }
 
     /// True where the canvas carries it out.

@@ -14,6 +14,7 @@ mod particulars;
 pub mod state;
 mod strip;
 mod survey_list;
+pub mod tab;
 pub mod theme;
 mod topbar;
 mod widgets;
@@ -25,6 +26,7 @@ use egui::{CentralPanel, Context, Frame, Margin, Panel, ThemePreference, Ui};
 use files::{Files, Next};
 use state::State;
 use std::path::PathBuf;
+use tab::Tab;
 
 /// The window.
 pub struct App {
@@ -99,6 +101,7 @@ impl App {
             Command::ThemeDark => ctx.set_theme(ThemePreference::Dark),
             Command::ThemeSystem => ctx.set_theme(ThemePreference::System),
             Command::Rename => self.particulars.rename(),
+            Command::Show(tab) => self.state.tab = tab,
             other => {
                 self.state.command(other);
             }
@@ -134,17 +137,28 @@ impl App {
         CentralPanel::no_frame().frame(inner(12, 8)).show(ui, |ui| self.survey.show(ui, &mut self.state));
     }
 
+    /// The drawing with locker, particulars and survey.
+    fn drawing(&mut self, ui: &mut Ui) {
+        let t = theme::tokens(ui);
+        let panel = |x, y| inner(x, y).fill(t.panel);
+        let left = Panel::left("locker").resizable(true).default_size(178.0).size_range(150.0..=280.0);
+        left.frame(panel(10, 10)).show(ui, |ui| self.locker.show(ui, &mut self.state));
+        let right = Panel::right("right").resizable(true).default_size(292.0).size_range(270.0..=420.0);
+        right.frame(panel(0, 0)).show(ui, |ui| self.right(ui));
+        CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
+    }
+
     fn middle(&mut self, ui: &mut Ui) {
         let t = theme::tokens(ui);
         let banner = Frame::new().fill(t.paper).inner_margin(Margin { left: 10, right: 10, top: 8, bottom: 4 });
         Panel::top("cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
             self.cautions.show(ui, &self.state);
         });
+        self.windows.how_to(ui, &self.state, self.files.sample);
         let rect = ui.available_rect_before_wrap();
         self.state.view_centre = self.state.view.on(rect).point(rect.center());
         CentralPanel::no_frame().show(ui, |ui| canvas::show(ui, &mut self.state));
         self.message(ui, rect);
-        self.windows.how_to(ui, rect, &self.state, self.files.sample);
     }
 
     /// The line at the foot of the canvas: a refusal with its reason, or what was done.
@@ -194,11 +208,9 @@ impl eframe::App for App {
         let chosen = bar.show(ui, |ui| self.topbar.show(ui, &mut self.state, sample)).inner;
         let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 8));
         foot.show(ui, |ui| strip::show(ui, &mut self.state));
-        let left = Panel::left("locker").resizable(true).default_size(178.0).size_range(150.0..=280.0);
-        left.frame(panel(10, 10)).show(ui, |ui| self.locker.show(ui, &mut self.state));
-        let right = Panel::right("right").resizable(true).default_size(292.0).size_range(270.0..=420.0);
-        right.frame(panel(0, 0)).show(ui, |ui| self.right(ui));
-        CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
+        match self.state.tab {
+            Tab::Drawing => self.drawing(ui),
+        }
         self.files.show(&ctx, &mut self.state);
         let typed = self.windows.show(&ctx, &mut self.state);
         for command in [chosen, typed].into_iter().flatten() {

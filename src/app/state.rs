@@ -2,6 +2,7 @@
 
 use super::canvas;
 use super::commands::Command;
+use super::tab::Tab;
 use crate::diagram::{self, Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
@@ -122,6 +123,8 @@ pub struct State {
     pub path: Option<PathBuf>,
     /// Index of the condition that is shown.
     pub condition: usize,
+    /// The view that is shown.
+    pub tab: Tab,
     /// What follows from document and condition; see [`State::refresh`].
     pub computed: Computed,
     shown: Option<(Arc<Installation>, usize)>,
@@ -149,6 +152,7 @@ impl State {
             history: History::new(installation),
             path,
             condition: 0,
+            tab: Tab::default(),
             computed: Computed::default(),
             shown: None,
             message: None,
@@ -190,8 +194,9 @@ impl State {
         }
     }
 
-    /// Selects something and asks the canvas to bring it into view.
+    /// Selects something and shows it on the drawing.
     pub fn go_to(&mut self, selection: Selection) {
+        self.tab = Tab::Drawing;
         self.focus = Some(selection.clone());
         self.select(selection);
     }
@@ -263,7 +268,10 @@ impl State {
                 };
                 self.select(all);
             }
-            other if other.is_for_canvas() => self.for_canvas.push(other),
+            other if other.is_for_canvas() => {
+                self.tab = Tab::Drawing;
+                self.for_canvas.push(other);
+            }
             _ => return false,
         }
         self.refresh();

@@ -2,7 +2,7 @@
 
 use super::commands::{Command, Menu};
 use super::state::State;
-use super::{theme, widgets};
+use super::{tab, theme, widgets};
 use crate::installation::{Edit, PartId};
 use egui::{RichText, Ui, vec2};
 
@@ -32,6 +32,7 @@ impl TopBar {
                 fed_from(ui, state);
                 ui.add_space(6.0);
                 self.condition(ui, state);
+                ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| tab::switch(ui, state));
             });
         });
         chosen

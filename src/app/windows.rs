@@ -195,7 +195,7 @@ impl Windows {
     }
 
     /// The card for a first start, until the first edit or click. It does not come back.
-    pub fn how_to(&mut self, ui: &Ui, rect: egui::Rect, state: &State, sample: bool) {
+    pub fn how_to(&mut self, ui: &mut Ui, state: &State, sample: bool) {
         let pressed =
             ui.input(|i| i.pointer.any_pressed() || i.events.iter().any(|e| matches!(e, egui::Event::Key { .. })));
         if !sample || pressed || state.history.depth() > 0 {
@@ -205,31 +205,33 @@ impl Windows {
             return;
         }
         let t = theme::tokens(ui);
-        let at = rect.left_bottom() + egui::vec2(16.0, -16.0);
-        egui::Area::new(egui::Id::unique("how to")).pivot(egui::Align2::LEFT_BOTTOM).fixed_pos(at).show(
-            ui.ctx(),
-            |ui| {
-                let frame = egui::Frame::new()
-                    .fill(t.card)
-                    .stroke(egui::Stroke::new(1.0, t.strong_edge))
-                    .corner_radius(8)
-                    .inner_margin(egui::Margin::same(12));
-                frame.show(ui, |ui| {
-                    ui.set_width(330.0);
-                    ui.label(widgets::strong("This is a sample. Try it:"));
-                    for line in [
-                        "1. Click the switch beside an appliance: every current follows.",
-                        "2. Drag a part from the locker on to a cable: it is put in there.",
-                        "3. Click a finding in the survey: it goes to the part.",
-                        "4. File, New drawing begins your own. F1 tells the rest.",
-                    ] {
-                        ui.label(RichText::new(line).font(theme::regular(theme::DATA)));
+        let frame = egui::Frame::new().fill(t.card).stroke(egui::Stroke::new(1.0, t.edge));
+        let frame = frame.corner_radius(6).inner_margin(egui::Margin::symmetric(12, 8));
+        let ground =
+            egui::Frame::new().fill(t.paper).inner_margin(egui::Margin { left: 10, right: 10, top: 4, bottom: 8 });
+        let panel = egui::Panel::bottom("how to").resizable(false).show_separator_line(false).frame(ground);
+        panel.show(ui, |ui| {
+            frame.show(ui, |ui| {
+                ui.set_width(ui.available_width());
+                ui.spacing_mut().item_spacing.y = 3.0;
+                ui.label(widgets::strong("This is a sample. Try it:"));
+                ui.columns(2, |columns| {
+                    for (i, line) in HOW_TO.iter().enumerate() {
+                        columns[i % 2].label(RichText::new(*line).font(theme::regular(theme::DATA)));
                     }
                 });
-            },
-        );
+            });
+        });
     }
 }
+
+/// What to try first, in two columns.
+const HOW_TO: [&str; 4] = [
+    "Click the switch beside an appliance: every current follows.",
+    "Drag a part from the locker on to a cable: it is put in there.",
+    "Click a finding in the survey: it goes to the part.",
+    "File, New drawing begins your own. F1 tells the rest.",
+];
 
 /// Tags by their number: Q2 before Q10.
 fn natural(name: &str) -> (String, u32, String) {
