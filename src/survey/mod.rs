@@ -16,7 +16,9 @@ mod report;
 mod rule;
 mod rules;
 mod run;
+mod short;
 mod table;
+mod trip;
 mod words;
 
 pub use caution::{Caution, Hazard, cautions};
@@ -29,4 +31,6 @@ pub use report::Report;
 pub use rule::{BOTH, Cure, Rule, RuleInfo};
 pub use rules::rules;
 pub use run::{rule, run};
+pub use short::{Short, short_at};
 pub use table::rule_table;
+pub use trip::{ASSUMED_START_S, Band, PLOT_S, TripCurve, TripFault, TripStart, Verdict, trip_curve};

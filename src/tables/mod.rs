@@ -5,9 +5,11 @@
 //! that finds nothing gives `None`; it never takes a neighbour's figure in silence.
 
 mod appliances;
+mod bands;
 mod parse;
 
 pub use appliances::Appliance;
+pub use bands::{BandPoint, BreakerClass};
 
 use crate::units::Mark;
 use parse::Sheet;
@@ -91,6 +93,7 @@ pub struct Tables {
     small_conductors: Vec<(i8, Figure)>,
     constants: Vec<(String, Figure)>,
     appliances: Vec<Appliance>,
+    bands: Vec<bands::BandRow>,
     faults: Vec<String>,
 }
 
@@ -190,6 +193,9 @@ impl Tables {
         let mut sheet = sheet!("appliance_loads");
         let appliances = sheet.map(Appliance::read);
         take(sheet);
+        let mut sheet = sheet!("breaker_bands");
+        let bands = sheet.map(bands::BandRow::read);
+        take(sheet);
 
         Self {
             awg_resistance,
@@ -204,6 +210,7 @@ impl Tables {
             small_conductors,
             constants,
             appliances,
+            bands,
             faults,
         }
     }

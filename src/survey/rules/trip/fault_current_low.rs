@@ -64,7 +64,8 @@
 
 use crate::installation::Trip;
 use crate::survey::rules::prelude::*;
-use std::collections::BTreeMap;
+use crate::survey::short::FarEnds;
+use crate::survey::trip::Band;
 
 rule! {
     id: "fault-current-low",
@@ -78,81 +79,42 @@ rule! {
     edits: |_: &Context<'_>, finding: &Finding| change::set(finding, Property::Trip, &["C", "B"])
 }
 
-/// Above this multiple of its rating a breaker trips at once.
-const fn at_once(trip: Trip) -> Option<f64> {
-    match trip {
-        Trip::B => Some(5.0),
-        Trip::C => Some(10.0),
-        Trip::D => Some(20.0),
-        Trip::Us | Trip::Fuse => None,
-    }
-}
-
-/// What limits a short circuit.
-#[derive(Clone, Copy)]
-struct Short {
-    at: PartId,
-    amps: f64,
-    by_source: bool,
-}
-
-/// Prospective current of a short circuit at a part.
-fn fault(cx: &Context<'_>, id: PartId) -> Option<Short> {
-    let up = cx.upstream(id)?;
-    let source = cx.part(up.root)?;
-    let volts = cx.nominal_v(cx.leg(id));
-    let cable = volts / cx.loop_ohms(id)?.norm();
-    let own = if source.kind == PartKind::ShoreInlet {
-        f64::INFINITY
-    } else {
-        source.start_va.or_else(|| source.start_w(cx.system()))? / cx.nominal_v(cx.leg(up.root))
-    };
-    Some(Short { at: id, amps: cable.min(own), by_source: own < cable })
-}
-
 fn check(cx: &Context<'_>, report: &mut Report) {
-    let mut weakest: BTreeMap<PartId, Short> = BTreeMap::new();
-    for (id, part) in cx.parts().filter(|(_, p)| matches!(p.kind, PartKind::Appliance | PartKind::Outlet)) {
-        let Some(breaker) = cx.upstream(id).and_then(|up| up.breaker) else { continue };
-        let Some(trip) = cx.part(breaker).map(|b| b.trip(cx.system())) else { continue };
-        if at_once(trip).is_none()
-            || part.kind == PartKind::Appliance && cx.upstream(id).is_some_and(|u| u.outlet.is_some())
-        {
-            continue;
-        }
-        let Some(fault) = fault(cx, id) else {
-            report.not_checked(&INFO, [id], "the peak rating of the source, or a cable on the way, is not known");
-            continue;
-        };
-        let entry = weakest.entry(breaker).or_insert(fault);
-        if fault.amps < entry.amps {
-            *entry = fault;
-        }
+    let ends = FarEnds::of(cx);
+    // Of what has no instantaneous band by standard the far ends do not matter.
+    let banded = |b: PartId| cx.part(b).is_some_and(|p| !matches!(p.trip(cx.system()), Trip::Us | Trip::Fuse));
+    for (_, parts) in ends.unknown.iter().filter(|(b, _)| banded(**b)) {
+        let why = "the peak rating of the source, or a cable on the way, is not known";
+        report.not_checked(&INFO, parts.iter().copied(), why);
     }
-    for (breaker, fault) in weakest {
+    for (&breaker, fault) in ends.weakest.iter().filter(|(b, _)| banded(**b)) {
         let Some(part) = cx.part(breaker) else { continue };
-        let (Some(rating), Some(k)) = (part.rating_a, at_once(part.trip(cx.system()))) else {
+        let Some(rating) = part.rating_a else {
             report.not_checked(&INFO, [breaker], "its rated current is not known");
             continue;
         };
-        if below(fault.amps, k * rating) {
-            let (shown, needed) = words::pair(fault.amps, k * rating, "A");
-            let limit = if fault.by_source { "the source's peak is the limit" } else { "the cables are the limit" };
+        let limit = match Band::new(part.trip(cx.system()), rating) {
+            Ok(band) => band.at_once_a().map(|(_, trips)| trips),
+            Err(why) => {
+                report.not_checked(&INFO, [breaker], why);
+                continue;
+            }
+        };
+        if let Some(limit) = limit.filter(|&limit| below(fault.amps, limit)) {
+            let (shown, needed) = words::pair(fault.amps, limit, "A");
+            let by = if fault.by_source { "the source's peak is the limit" } else { "the cables are the limit" };
             let message = format!(
-                "A short circuit at {} gives {shown} at most ({limit}); {} needs {needed} to trip at once.",
+                "A short circuit at {} gives {shown} at most ({by}); {} needs {needed} to trip at once.",
                 cx.name(fault.at),
                 part.name()
             );
             let severity = if fault.by_source { Severity::Notice } else { Severity::Caution };
-            let finding = INFO.finding([breaker, fault.at], message).measured(fault.amps, k * rating, "A");
+            let finding = INFO.finding([breaker, fault.at], message).measured(fault.amps, limit, "A");
             report.add(finding.at(severity));
         }
     }
-    let us: Vec<PartId> = cx
-        .of_kind(PartKind::Breaker)
-        .filter(|(id, p)| cx.is_fed(*id) && at_once(p.trip(cx.system())).is_none())
-        .map(|(id, _)| id)
-        .collect();
+    let us: Vec<PartId> =
+        cx.of_kind(PartKind::Breaker).filter(|(id, _)| cx.is_fed(*id) && !banded(*id)).map(|(id, _)| id).collect();
     if !us.is_empty() {
         report.not_checked(&INFO, us, "no standard gives their instantaneous trip: ask for their makers' curves");
     }
