@@ -1,6 +1,7 @@
 //! The hand-over pack: pages made of the drawing and of tables.
 //!
-//! What lives here: one writer a format. What must not: layout of the drawing (it comes as a scene in millimetres),
-//! rules, files (a writer gives text or bytes).
+//! What lives here: the tables as data, one writer a format. What must not: layout of the drawing (it comes as a scene in
+//! millimetres), rules, files (a writer gives text or bytes).
 
 pub mod svg;
+pub mod table;
