@@ -103,6 +103,68 @@ fn every_rule_fires_where_it_should_and_stays_quiet_where_it_should() {
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
 }
 
+/// Units of figures that come in steps: the next step beyond a limit may lie far beyond it.
+const STEPS: [&str; 3] = ["poles", "mm²", "mA"];
+
+/// The two lists of a boundary, which has `{at the limit -> just beyond}` in one cell.
+fn sides(list: &str) -> Option<[String; 2]> {
+    let (before, rest) = list.split_once('{')?;
+    let (cell, after) = rest.split_once('}')?;
+    let (at, beyond) = cell.split_once(" -> ")?;
+    (!after.contains('{')).then(|| [at, beyond].map(|value| format!("{before}{value}{after}")))
+}
+
+/// At the limit there is no finding, just beyond it there is one, and its figure lies within 1 % of the limit.
+fn fault_at_boundary(id: &str, list: &str) -> Result<RuleSet, String> {
+    let Some([at, beyond]) = sides(list) else {
+        return Err(format!("{id}: a boundary needs one cell {{at the limit -> just beyond}}:\n{list}"));
+    };
+    let (installation, survey) = check(&at);
+    let quiet = !survey.findings.iter().any(|f| f.rule == id)
+        && !survey.not_checked.iter().any(|n| n.rule == id && !n.because.contains("by watts only"));
+    if !quiet {
+        return Err(format!("{id} is not quiet at its limit:\n{at}{}", describe(&installation, &survey)));
+    }
+    let (installation, survey) = check(&beyond);
+    let found = survey.findings.iter().filter(|f| f.rule == id).find_map(|f| Some((f.figure?, f.limit?, f.unit)));
+    let Some((figure, limit, unit)) = found else {
+        return Err(format!("{id} has no figure beyond its limit:\n{beyond}{}", describe(&installation, &survey)));
+    };
+    let off = (figure - limit).abs() / limit.abs();
+    if figure == limit || off > 0.01 && !STEPS.contains(&unit) {
+        return Err(format!("{id}: {figure} {unit} is not just beyond {limit}:\n{beyond}"));
+    }
+    Ok(installation.rules)
+}
+
+#[test]
+fn every_rule_with_a_figure_is_tried_on_both_sides_of_its_limit() {
+    let mut faults = Vec::new();
+    let mut tried = 0;
+    for rule in rules() {
+        let info = rule.info();
+        let text = info.explanation();
+        let mut sets = BTreeSet::new();
+        for list in lists(&text, "Boundary") {
+            tried += 1;
+            match fault_at_boundary(info.id, &list) {
+                Ok(set) => {
+                    sets.insert(set.slug());
+                }
+                Err(fault) => faults.push(fault),
+            }
+        }
+        let measures = lists(&text, "Fires").iter().any(|list| {
+            check(list).1.findings.iter().any(|f| f.rule == info.id && f.figure.is_some() && f.limit.is_some())
+        });
+        for set in info.sets.iter().filter(|set| measures && !sets.contains(set.slug())) {
+            faults.push(format!("{} has a figure and no boundary under the rule set {}", info.id, set.slug()));
+        }
+    }
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+    assert!(tried >= 70, "{tried} boundaries");
+}
+
 #[test]
 fn rules_are_complete() {
     const HEADINGS: [&str; 6] =

@@ -1,7 +1,7 @@
 //! Wording that rules share: figures against limits, lists of tags.
 
 use super::context::Context;
-use crate::installation::{Cable, PartId};
+use crate::installation::{Cable, PartId, RuleSet};
 use crate::network::Ampacity;
 use crate::units::{trimmed, va, watts};
 
@@ -50,6 +50,16 @@ pub(super) fn basis(cx: &Context<'_>, cable: &Cable, ampacity: &Ampacity) -> Str
         text.push_str(&format!(", bundle × {}", trimmed(ampacity.bundling_factor, 2)));
     }
     text
+}
+
+/// Table and clauses of what a conductor may carry, and, where it is bundled, which published count was used.
+pub(super) fn ampacity_source(cx: &Context<'_>, ampacity: &Ampacity) -> String {
+    let clash = match cx.rules() {
+        _ if ampacity.bundling_factor >= 1.0 => return ampacity.source.clone(),
+        RuleSet::Us => "the NEC starts at four conductors; 33 CFR is used",
+        RuleSet::International => "IEC 60364 counts circuits; ISO 13297 is used",
+    };
+    format!("{}; {clash}", ampacity.source)
 }
 
 /// `1 part`, `3 parts`.

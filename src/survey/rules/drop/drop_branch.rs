@@ -41,6 +41,17 @@
 //! E1,appliance,Q1,,1440,power,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,load_kind,conductor,length_m
+//! G1,generator,,30,3000,,,
+//! A1,panel,G1,,,,none,
+//! Q1,breaker,A1,15,,,none,
+//! E1,appliance,Q1,,1440,power,14 AWG,{14.439 -> 14.449}
+//! ```
+//!
 //! # Cure
 //! The next thicker conductor, or a shorter way.
 
@@ -52,7 +63,7 @@ rule! {
     severity: Severity::Caution,
     sets: &[RuleSet::Us],
     demand: "From the last panel to an appliance the voltage drops by about 3 % of nominal at most (advice).",
-    source: "NEC (NFPA 70) 210.19(A), informational note (advice, not law)",
+    source: "NEC (NFPA 70) 210.19(A), informational note (advice, not law); ABYC E-11 with 10 % for circuits that are not critical is not used",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable between panel and appliance, or take a shorter way."),
     needs_figures: true;

@@ -42,6 +42,22 @@
 //! E1,appliance,G1,,2300,1.5 mm2,46,yes
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,lighting
+//! G1,generator,,16,3000,,,
+//! E1,appliance,G1,,2300,1.5 mm2,{61.544 -> 61.554},
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,lighting
+//! G1,generator,,16,3000,,,
+//! E1,appliance,G1,,2300,1.5 mm2,{47.162 -> 47.172},yes
+//! ```
+//!
 //! # Cure
 //! Thicker cable where most of the drop is, or a shorter way.
 

@@ -49,6 +49,22 @@
 //! E1,appliance,G1,,2300,1.5 mm2,41,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,lighting
+//! X1,shore-inlet,,16,,,,
+//! E1,appliance,X1,,2300,1.5 mm2,{39.719 -> 39.729},
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,lighting
+//! X1,shore-inlet,,16,,,,
+//! E1,appliance,X1,,2300,1.5 mm2,{24.333 -> 24.343},yes
+//! ```
+//!
 //! # Cure
 //! Thicker cable where most of the drop is, or a shorter way.
 

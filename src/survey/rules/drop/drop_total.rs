@@ -29,6 +29,15 @@
 //! E1,appliance,G1,,1440,14 AWG,23
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! # resistance: formula
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,30,3000,,
+//! E1,appliance,G1,,1440,14 AWG,{23.570 -> 23.580}
+//! ```
+//!
 //! # Cure
 //! Thicker cable where most of the drop is, or a shorter way.
 
@@ -40,7 +49,7 @@ rule! {
     severity: Severity::Caution,
     sets: &[RuleSet::Us],
     demand: "From the source to an appliance the voltage drops by about 5 % of nominal at most (advice).",
-    source: "NEC (NFPA 70) 210.19(A) and 215.2, informational notes (advice, not law)",
+    source: "NEC (NFPA 70) 210.19(A) and 215.2, informational notes (advice, not law); ABYC E-11 with 10 % for circuits that are not critical is not used",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable where most of the drop is, or take a shorter way."),
     needs_figures: true;

@@ -38,6 +38,20 @@
 //! E1,appliance,X1,,100,,none
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! G1,generator,,30,3000,{108 -> 107.99},
+//! E1,appliance,G1,,100,,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! X1,shore-inlet,,16,,{253 -> 253.01},
+//! E1,appliance,X1,,100,,none
+//! ```
+//!
 //! # Cure
 //! Thicker cable, a smaller load, or a source that holds its volts.
 

@@ -62,6 +62,24 @@
 //! Q1,selector,G1|X1,16,,2,none
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120/240V60Hz
+//! # feeding: G1
+//! tag,kind,fed_from,rating_a,run_w,poles,conductor
+//! G1,generator,,20,4000,,
+//! X1,shore-inlet,,50,,,
+//! Q1,selector,G1|X1,50,,{3 -> 2},none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! # feeding: G1
+//! tag,kind,fed_from,rating_a,run_w,poles,conductor
+//! G1,generator,,10,2000,,
+//! X1,shore-inlet,,16,,,
+//! Q1,selector,G1|X1,16,,{2 -> 1},none
+//! ```
+//!
 //! # Cure
 //! For the electrician: a selector that opens lines and neutral together.
 

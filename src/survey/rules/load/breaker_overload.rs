@@ -43,6 +43,22 @@
 //! E1,appliance,Q1,,2300,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor
+//! G1,generator,,40,4800,
+//! Q1,breaker,G1,20,,none
+//! E1,appliance,Q1,,{2400 -> 2401},none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor
+//! G1,generator,,40,9200,
+//! Q1,breaker,G1,16,,none
+//! E1,appliance,Q1,,{3680 -> 3681},none
+//! ```
+//!
 //! # Cure
 //! Less load on the circuit, or the load split over two circuits. A larger breaker only where every cable and outlet
 //! behind it is known to carry it.

@@ -8,7 +8,9 @@
 //! The insulation ages by the hour and then burns; in an engine space it is the hidden start of a fire.
 //!
 //! # Source of the limit
-//! US: 33 CFR 183.425(b) with table 5. International: ISO 13297 annex A, from memory.
+//! US: 33 CFR 183.425(b) with table 5. International: ISO 13297 annex A, from memory. The NEC's table for three conductors in
+//! a raceway is lower (6 AWG at 75 °C: 65 A against 95 A) and is not used. Bundling: 33 CFR starts at three conductors,
+//! the NEC at four, IEC 60364 counts circuits; the rule set's own is used, and the finding says so.
 //!
 //! # Fires
 //! ```csv
@@ -50,6 +52,20 @@
 //! E1,appliance,G1,,2000,1.5 mm2,1,70,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,60,9000,,,
+//! E1,appliance,G1,,{3000 -> 3001},12 AWG,0,75
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,60,9000,,,
+//! E1,appliance,G1,,{4140 -> 4141},1.5 mm2,0,70
+//! ```
+//!
 //! # Cure
 //! Run less at once over this cable, or fit a thicker one.
 
@@ -85,7 +101,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 words::basis(cx, cable, limit)
             );
             let finding = INFO.finding([cable.to], message).on([id]).measured(amps, limit.amps, "A");
-            report.add(finding.by(limit.source.clone(), limit.mark));
+            report.add(finding.by(words::ampacity_source(cx, limit), limit.mark));
         } else if cx.unknown_loads(cable.to) > 0 {
             report.not_checked(&INFO, [cable.to], LOWER_BOUND);
         }
@@ -99,7 +115,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     let (shown, most) = words::pair(amps, limit.amps, "A");
                     let message = format!("The shore cord of {} carries {shown}; it may carry {most}.", part.name());
                     let finding = INFO.finding([inlet], message).measured(amps, limit.amps, "A");
-                    report.add(finding.by(limit.source, limit.mark));
+                    report.add(finding.by(words::ampacity_source(cx, &limit), limit.mark));
                 }
             }
             (Err(why), _) => report.not_checked(&INFO, [inlet], format!("of its cord: {why}")),

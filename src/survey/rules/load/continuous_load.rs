@@ -50,6 +50,15 @@
 //! E1,appliance,Q1,,1100,none,yes,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,continuous
+//! G1,generator,,30,3000,,
+//! Q1,breaker,G1,10,,none,
+//! E1,appliance,Q1,,{960 -> 960.001},none,yes
+//! ```
+//!
 //! # Cure
 //! Less load on the circuit, or the load split over two circuits.
 

@@ -43,6 +43,23 @@
 //! E1,appliance,A1,,2300,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,30,3000,,
+//! Q1,breaker,G1,20,,none,
+//! X1,outlet,Q1,15,,none,
+//! E1,appliance,X1,,{1800 -> 1800.001},,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,30,5000,,
+//! A1,panel,G1,10,,none,
+//! E1,appliance,A1,,{2300 -> 2300.001},none,
+//! ```
+//!
 //! # Cure
 //! Less at once, or a part of a higher rating.
 

@@ -38,6 +38,20 @@
 //! E1,appliance,X1,,3680,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,30,,,
+//! E1,appliance,X1,,{3600 -> 3600.01},none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! X1,shore-inlet,,16,,,
+//! E1,appliance,X1,,{3680 -> 3680.01},none,
+//! ```
+//!
 //! # Cure
 //! Less at once on shore power, or a larger inlet with plug, cord and main breaker to match.
 

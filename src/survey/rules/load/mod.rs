@@ -1,5 +1,6 @@
 //! Rules about currents and powers against ratings.
 
+pub(super) mod appliance_above_outlet;
 pub(super) mod breaker_overload;
 pub(super) mod conductor_overload;
 pub(super) mod continuous_load;

@@ -37,6 +37,20 @@
 //! E1,appliance,G1,,2300,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,10,3000,,
+//! E1,appliance,G1,,{1200 -> 1200.001},none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,inverter,,10,3000,,
+//! E1,appliance,G1,,{2300 -> 2300.001},none,
+//! ```
+//!
 //! # Cure
 //! Less at once. The breaker belongs to the set and is not raised.
 

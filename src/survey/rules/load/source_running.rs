@@ -37,6 +37,20 @@
 //! E1,appliance,T1,,2000,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,20,1600,,
+//! E1,appliance,G1,,{1600 -> 1600.001},none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! T1,inverter,,20,2000,,
+//! E1,appliance,T1,,{2000 -> 2000.001},none,
+//! ```
+//!
 //! # Cure
 //! Less at once, or a larger source.
 

@@ -54,6 +54,21 @@
 //! M1,appliance,T1,,500,3000,motor,no,none
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,cycles,conductor
+//! G1,generator,,30,2000,3000,,,
+//! E1,appliance,G1,,1000,1000,impedance,no,none
+//! M1,appliance,G1,,500,{3000 -> 3000.01},motor,no,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,cycles,conductor
+//! T1,inverter,,30,2000,3000,,,
+//! M1,appliance,T1,,500,{3000 -> 3000.01},motor,no,none
+//! ```
+//!
 //! # Cure
 //! Run less beside it, start the largest first, or choose a source with a higher starting rating.
 

@@ -41,6 +41,22 @@
 //! M2,appliance,T1,,500,1000,motor,no,none
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,cycles,conductor
+//! G1,generator,,30,2000,3000,,,
+//! M1,appliance,G1,,500,2000,motor,no,none
+//! M2,appliance,G1,,500,{1000 -> 1000.01},motor,no,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,cycles,conductor
+//! T1,inverter,,30,2000,3000,,,
+//! M1,appliance,T1,,500,2000,motor,no,none
+//! M2,appliance,T1,,500,{1000 -> 1000.01},motor,no,none
+//! ```
+//!
 //! # Cure
 //! Switch off what is large before a source comes on or the selector is turned.
 

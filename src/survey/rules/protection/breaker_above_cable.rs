@@ -58,6 +58,22 @@
 //! E1,appliance,Q1,,100,1.5 mm2,3,70,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,60,9000,,,
+//! Q1,breaker,G1,{40 -> 40.1},,none,,
+//! E1,appliance,Q1,,100,10 AWG,3,75
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,60,9000,,,
+//! Q1,breaker,G1,{18 -> 18.1},,none,,
+//! E1,appliance,Q1,,100,1.5 mm2,3,70
+//! ```
+//!
 //! # Cure
 //! Fit a smaller breaker where the load allows it, or a thicker cable.
 
@@ -130,7 +146,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 words::basis(cx, cable, allowed)
             );
             let finding = INFO.finding([guard.part, cable.to], message).on([id]).measured(rating, allowed.amps, "A");
-            let finding = finding.by(format!("{clause}; {}", allowed.source), allowed.mark);
+            let finding = finding.by(format!("{clause}; {}", words::ampacity_source(cx, allowed)), allowed.mark);
             report.add(if within { finding.at(Severity::Notice).without_cure() } else { finding.cured(cure(cx, id)) });
         }
     }

@@ -41,6 +41,22 @@
 //! Q2,breaker,Q1,16,none
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,conductor
+//! X1,shore-inlet,,30,
+//! Q1,breaker,X1,20,none
+//! Q2,breaker,Q1,{20 -> 20.1},none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor
+//! X1,shore-inlet,,16,
+//! Q1,breaker,X1,10,none
+//! Q2,breaker,Q1,{10 -> 10.1},none
+//! ```
+//!
 //! # Cure
 //! Know that the one ahead opens first; a smaller breaker here restores the order.
 

@@ -25,6 +25,14 @@
 //! Q1,breaker,X1,16,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor,poles
+//! X1,shore-inlet,,16,,
+//! Q1,breaker,X1,16,none,{ -> 1}
+//! ```
+//!
 //! # Cure
 //! Fit a breaker that opens both conductors.
 

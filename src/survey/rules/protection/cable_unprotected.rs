@@ -72,6 +72,24 @@
 //! E1,appliance,A1,,100,12 AWG,3,75
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,{25 -> 25.1},3000,,,
+//! A1,panel,G1,60,,none,,
+//! E1,appliance,A1,,100,12 AWG,3,75
+//! E2,appliance,A1,,100,12 AWG,3,75
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,{18 -> 18.1},4000,,,
+//! A1,panel,G1,60,,none,,
+//! E1,appliance,A1,,100,1.5 mm2,3,70
+//! E2,appliance,A1,,100,1.5 mm2,3,70
+//! ```
+//!
 //! # Cure
 //! A main breaker at the source end, of the rating that the cable and the inlet carry: for the electrician.
 

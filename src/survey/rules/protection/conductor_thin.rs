@@ -37,6 +37,14 @@
 //! E1,appliance,G1,,100,16 AWG,3,no
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,sheathed
+//! G1,generator,,30,3000,,,
+//! E1,appliance,G1,,100,{16 AWG -> 18 AWG},3,no
+//! ```
+//!
 //! # Cure
 //! Fit at least that size.
 

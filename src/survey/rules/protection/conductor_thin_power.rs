@@ -25,6 +25,14 @@
 //! E1,appliance,G1,,100,14 AWG,3
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m
+//! G1,generator,,30,3000,,
+//! E1,appliance,G1,,100,{14 AWG -> 16 AWG},3
+//! ```
+//!
 //! # Cure
 //! Fit 14 AWG or thicker when the cable is renewed.
 

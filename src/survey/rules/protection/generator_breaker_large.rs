@@ -8,7 +8,8 @@
 //!
 //! # Source of the limit
 //! 46 CFR 28.860(a), a US rule for fishing vessels, taken as good practice on any boat in both rule sets. There is no
-//! step up to the next standard size: the next smaller is taken.
+//! step up to the next standard size: the next smaller is taken. ABYC E-11 is remembered with 120 % (from memory, not
+//! certain): the two differ, and the 115 % that was read is used.
 //!
 //! # Fires
 //! ```csv
@@ -44,6 +45,18 @@
 //! G1,generator,,23,4800
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120/240V60Hz
+//! tag,kind,fed_from,rating_a,run_w
+//! G1,generator,,{23 -> 23.001},4800
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w
+//! G1,generator,,{11.5 -> 11.501},2300
+//! ```
+//!
 //! # Cure
 //! The next smaller standard breaker: for the electrician.
 
@@ -55,7 +68,7 @@ rule! {
     severity: Severity::Warning,
     sets: BOTH,
     demand: "A generator's own breaker is rated for 115 % of the set's rated current at most.",
-    source: "46 CFR 28.860(a) (fishing vessels; good practice elsewhere)",
+    source: "46 CFR 28.860(a) (fishing vessels; good practice elsewhere); ABYC E-11 with 120 % (from memory) is not used",
     mark: Mark::Read,
     cure: Cure::Words("For the electrician: fit the next standard breaker below that limit."),
     needs_figures: false,

@@ -46,6 +46,14 @@
 //! E1,appliance,Q1,,500,none,galley,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,space,protection
+//! G1,generator,,20,2000,,
+//! X1,outlet,G1,15,,galley,{gfci -> rcd10}
+//! ```
+//!
 //! # Cure
 //! A ground-fault interrupter of 5 mA, as the outlet or as the breaker of its circuit.
 

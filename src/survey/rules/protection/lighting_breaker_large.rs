@@ -41,6 +41,22 @@
 //! E1,appliance,Q1,,100,none,no
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,lighting
+//! G1,generator,,60,6000,,
+//! Q1,breaker,G1,{30 -> 30.1},,none,
+//! E1,appliance,Q1,,100,none,yes
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,lighting
+//! G1,generator,,40,9000,,
+//! Q1,breaker,G1,{30 -> 30.1},,none,
+//! E1,appliance,Q1,,100,none,yes
+//! ```
+//!
 //! # Cure
 //! Give the lights a breaker of their own, mostly 10 to 15 A.
 

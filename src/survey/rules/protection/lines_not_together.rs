@@ -41,6 +41,24 @@
 //! Q1,breaker,G1,20,,none,L1-L2-N,3
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120/240V60Hz
+//! # rules: us
+//! tag,kind,fed_from,rating_a,run_w,leg,poles,conductor
+//! G1,generator,,30,6000,,,
+//! Q1,breaker,G1,20,,L1-L2,{2 -> 1},none
+//! E1,appliance,Q1,,100,L1-L2,,none
+//! ```
+//! ```csv
+//! # system: 120/240V60Hz
+//! # rules: international
+//! tag,kind,fed_from,rating_a,run_w,leg,poles,conductor
+//! G1,generator,,30,6000,,,
+//! Q1,breaker,G1,20,,L1-L2,{2 -> 1},none
+//! E1,appliance,Q1,,100,L1-L2,,none
+//! ```
+//!
 //! # Cure
 //! Fit a breaker of two poles with a common trip, three where the neutral opens too.
 

@@ -28,6 +28,14 @@
 //! Q2,breaker,Q1,15,none,1
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,poles,conductor
+//! X1,shore-inlet,,30,,
+//! Q1,breaker,X1,30,{2 -> 1},none
+//! ```
+//!
 //! # Cure
 //! Fit a main breaker of two poles.
 

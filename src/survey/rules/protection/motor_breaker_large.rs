@@ -42,6 +42,22 @@
 //! M1,appliance,Q1,,2000,none,motor
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,load_kind
+//! G1,generator,,60,6000,,
+//! Q1,breaker,G1,{25 -> 25.1},,none,
+//! M1,appliance,Q1,,1200,none,motor
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,load_kind
+//! G1,generator,,40,9000,,
+//! Q1,breaker,G1,{25 -> 25.1},,none,
+//! M1,appliance,Q1,,2300,none,motor
+//! ```
+//!
 //! # Cure
 //! A smaller breaker that still holds the start, or a motor with overload protection of its own.
 

@@ -26,6 +26,14 @@
 //! M1,appliance,G1,,2400,12 AWG,3,75,,motor
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c,space,load_kind
+//! G1,generator,,60,9000,,,,,
+//! M1,appliance,G1,,{2400 -> 2400.01},12 AWG,3,75,,motor
+//! ```
+//!
 //! # Cure
 //! Fit the next thicker cable.
 

@@ -43,6 +43,22 @@
 //! X1,outlet,Q1,16,,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor
+//! G1,generator,,30,6000,
+//! Q1,breaker,G1,{30 -> 30.1},,none
+//! X1,outlet,Q1,30,,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor
+//! G1,generator,,30,6000,
+//! Q1,breaker,G1,{16 -> 16.1},,none
+//! X1,outlet,Q1,16,,none
+//! ```
+//!
 //! # Cure
 //! A smaller breaker, or an outlet of the circuit's rating.
 

@@ -47,6 +47,14 @@
 //! E1,appliance,Q1,,500,none,galley,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,space,protection
+//! G1,generator,,10,2000,,
+//! X1,outlet,G1,16,,galley,{rcd10 -> rcd30}
+//! ```
+//!
 //! # Cure
 //! A residual-current device of 10 mA, as the outlet or as the breaker of its circuit.
 

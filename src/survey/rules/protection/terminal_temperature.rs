@@ -28,6 +28,15 @@
 //! E1,appliance,Q1,,100,12 AWG,3,105,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,60,6000,,,
+//! Q1,breaker,G1,{25 -> 25.1},,none,,
+//! E1,appliance,Q1,,100,12 AWG,3,105
+//! ```
+//!
 //! # Cure
 //! Check the temperature marked on breaker and outlet, or take the next thicker cable.
 

@@ -37,6 +37,20 @@
 //! E1,appliance,G1,,100,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,run_w,fuel,conductor
+//! G1,generator,,10000,diesel,
+//! E1,appliance,G1,{3000 -> 2999},,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,run_w,fuel,conductor
+//! G1,generator,,10000,diesel,
+//! E1,appliance,G1,{3000 -> 2999},,none
+//! ```
+//!
 //! # Cure
 //! Put charging or water heating on it, or run it for a shorter time.
 

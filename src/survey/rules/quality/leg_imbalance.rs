@@ -41,6 +41,24 @@
 //! E1,appliance,G1,,1000,none,L1-L2
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120/240V60Hz
+//! # rules: us
+//! tag,kind,fed_from,run_w,leg,conductor
+//! G1,generator,,9000,,
+//! E1,appliance,G1,1000,L1,none
+//! E2,appliance,G1,{800 -> 799},L2,none
+//! ```
+//! ```csv
+//! # system: 120/240V60Hz
+//! # rules: international
+//! tag,kind,fed_from,run_w,leg,conductor
+//! G1,generator,,9000,,
+//! E1,appliance,G1,1000,L1,none
+//! E2,appliance,G1,{800 -> 799},L2,none
+//! ```
+//!
 //! # Cure
 //! Move a circuit to the other leg.
 

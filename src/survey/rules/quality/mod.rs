@@ -2,7 +2,10 @@
 
 pub(super) mod diesel_underload;
 pub(super) mod leg_imbalance;
+pub(super) mod neutral_lost;
 pub(super) mod shared_neutral_adds;
 pub(super) mod source_headroom;
 pub(super) mod source_volt_amperes;
+pub(super) mod start_dip;
 pub(super) mod start_drop;
+pub(super) mod wrong_voltage;

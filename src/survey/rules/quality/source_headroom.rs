@@ -37,6 +37,20 @@
 //! E1,appliance,X1,,1000,none,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,run_w,conductor
+//! G1,generator,,1000,
+//! E1,appliance,G1,{800 -> 801},none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,run_w,conductor
+//! T1,inverter,,1000,
+//! E1,appliance,T1,{800 -> 801},none
+//! ```
+//!
 //! # Cure
 //! Run less at once, or know that a start may be too much.
 
@@ -59,6 +73,10 @@ const SHARE: f64 = 0.8;
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (&source, flow) in &cx.solution.sources {
         let Some(part) = cx.part(source).filter(|p| p.kind != PartKind::ShoreInlet) else { continue };
+        // A generator in an engine space has a rule of its own, at the same share.
+        if part.kind == PartKind::Generator && cx.space(source) == SpaceKind::EngineSpace {
+            continue;
+        }
         let (Some(rating), Some(watts)) = (part.run_w, flow.watts) else { continue };
         if above(watts, SHARE * rating) && !above(watts, rating) {
             let (shown, most) = words::pair(watts, SHARE * rating, "W");

@@ -39,6 +39,20 @@
 //! E1,appliance,T1,,625,none,0.5
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,pf
+//! G1,generator,,30,1000,,1
+//! E1,appliance,G1,,{800 -> 800.001},none,0.8
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,pf
+//! T1,inverter,,30,1000,,0.8
+//! E1,appliance,T1,,{625 -> 625.001},none,0.5
+//! ```
+//!
 //! # Cure
 //! Run less at once of what has a poor power factor (motors, chargers).
 

@@ -43,6 +43,22 @@
 //! M1,appliance,G1,,100,4600,4600,motor,1.5 mm2,58
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! # resistance: formula
+//! tag,kind,fed_from,run_w,start_w,load_kind,conductor,length_m
+//! G1,generator,,20000,60000,,,
+//! M1,appliance,G1,100,{10718 -> 10723},motor,14 AWG,10
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! # resistance: formula
+//! tag,kind,fed_from,run_w,start_w,load_kind,conductor,length_m
+//! G1,generator,,20000,60000,,,
+//! M1,appliance,G1,100,{28849 -> 28854},motor,1.5 mm2,10
+//! ```
+//!
 //! # Cure
 //! Thicker cable, or a soft starter.
 

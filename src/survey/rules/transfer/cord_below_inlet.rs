@@ -34,6 +34,18 @@
 //! X1,shore-inlet,16,2.5 mm2,15,70
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,conductor,length_m,insulation_c
+//! X1,shore-inlet,,{40 -> 40.1},10 AWG,10,75
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor,length_m,insulation_c
+//! X1,shore-inlet,,{25 -> 25.1},2.5 mm2,10,70
+//! ```
+//!
 //! # Cure
 //! Use a cord of the inlet's rating.
 

@@ -39,6 +39,20 @@
 //! Q1,breaker,X1,16,none
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,conductor
+//! X1,shore-inlet,,30,
+//! Q1,breaker,X1,{30 -> 30.1},none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor
+//! X1,shore-inlet,,16,
+//! Q1,breaker,X1,{16 -> 16.1},none
+//! ```
+//!
 //! # Cure
 //! Fit a main breaker of the inlet's rating.
 

@@ -38,6 +38,20 @@
 //! Q1,breaker,X1,16,2.5 mm2,0.5
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,conductor,length_m
+//! X1,shore-inlet,,30,,
+//! Q1,breaker,X1,30,10 AWG,{3.048 -> 3.05}
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,conductor,length_m
+//! X1,shore-inlet,,16,,
+//! Q1,breaker,X1,16,2.5 mm2,{0.5 -> 0.501}
+//! ```
+//!
 //! # Cure
 //! For the electrician: move the main breaker to the inlet, or add one there.
 

@@ -1,5 +1,6 @@
 //! Rules about shore supply, selectors and chargers.
 
+pub(super) mod backfeed;
 pub(super) mod charger_on_own_inverter;
 pub(super) mod cord_below_inlet;
 pub(super) mod main_above_inlet;

@@ -9,7 +9,8 @@
 //! it.
 //!
 //! # Source of the limit
-//! US: ABYC E-11.11.1, 30 mA within 100 ms. International: ISO 13297:2020, 30 mA near the inlet, from memory.
+//! US: ABYC E-11.11.1, 30 mA within 100 ms. International: ISO 13297:2020, 30 mA near the inlet, from memory. NEC (NFPA 70)
+//! article 555 asks for 30 mA or less at the dock's receptacle too: the dock may open first on the boat's leakage.
 //!
 //! # Fires
 //! ```csv

@@ -58,6 +58,22 @@
 //! E1,appliance,Q1,,100,,,14 AWG,20,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,conductor,length_m,trip
+//! T1,inverter,,10,2000,{2400 -> 2399},,,
+//! Q1,breaker,T1,2,,,none,,C
+//! E1,appliance,Q1,,100,,none,,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,conductor,length_m,trip
+//! T1,inverter,,10,2000,{2300 -> 2299},,,
+//! Q1,breaker,T1,1,,,none,,C
+//! E1,appliance,Q1,,100,,none,,
+//! ```
+//!
 //! # Cure
 //! A breaker of a quicker type (B) that still holds the starts, or thicker cable; on a small source rely on leakage
 //! protection.
@@ -94,6 +110,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             continue;
         };
         let limit = match Band::new(part.trip(cx.system()), rating) {
+            // What nothing says that it ever trips at is a rule of its own.
+            Ok(band) if band.trips_within_s(fault.amps).is_none() => continue,
             Ok(band) => band.at_once_a().map(|(_, trips)| trips),
             Err(why) => {
                 report.not_checked(&INFO, [breaker], why);

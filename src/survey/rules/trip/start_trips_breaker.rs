@@ -54,6 +54,22 @@
 //! M1,appliance,Q1,,500,1835,motor,none,,
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,conductor,trip
+//! G1,generator,,100,20000,,,,
+//! Q1,breaker,G1,6,,,,none,C
+//! M1,appliance,Q1,,500,{1836 -> 1837},motor,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,conductor,trip
+//! G1,generator,,100,20000,,,,
+//! Q1,breaker,G1,6,,,,none,B
+//! M1,appliance,Q1,,500,{3519 -> 3520},motor,none,
+//! ```
+//!
 //! # Cure
 //! A breaker of a slower type (C or D), of the same rating, where the cable's loop still trips it; or a soft
 //! starter.
