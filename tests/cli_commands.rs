@@ -217,3 +217,20 @@ fn a_reader_that_goes_away_is_no_error() {
         assert_eq!(std::fs::read_to_string(dir.path().join("err")).unwrap(), "");
     }
 }
+
+#[test]
+fn a_refit_is_judged_as_it_will_be_and_on_request_as_it_is() {
+    let dir = tempfile::tempdir().unwrap();
+    let list = dir.path().join("refit.csv");
+    let text = "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m,status\n\
+        X1,shore-inlet,,30,,,,\nQ1,breaker,X1,5,,none,,remove\nQ2,breaker,X1,15,,none,,new\n\
+        E1,appliance,Q2,,1200,12 AWG,5,\n";
+    std::fs::write(&list, text).unwrap();
+    let solved = |as_is: &[&str]| json(hullwire().arg("solve").arg(&list).args(["--format", "json"]).args(as_is)).0;
+    assert_eq!(solved(&[])["parts"]["E1"]["energised"], true);
+    assert_eq!(solved(&[])["parts"]["Q1"]["state"], "may be live");
+    let now = solved(&["--as-is"]);
+    assert_eq!(now["parts"]["E1"]["energised"], false);
+    assert_eq!(now["parts"]["Q1"]["energised"], true);
+    assert!(now["parts"].get("Q2").is_none());
+}

@@ -3,9 +3,10 @@
 mod support;
 
 use hullwire::installation::{
-    CableId, Edit, History, Installation, Leg, Part, PartId, PartKind, Place, Point, Property, Rect, Selection,
-    SpaceId, SpaceKind, System,
+    Accepted, CableId, Edit, History, Installation, Leg, Part, PartId, PartKind, Place, Point, Property, Rect,
+    Selection, SpaceId, SpaceKind, System,
 };
+use hullwire::units::Severity;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 use std::collections::BTreeSet;
@@ -31,6 +32,9 @@ enum Step {
     RemoveCondition(usize),
     System(System),
     Many(Index, Index),
+    Accept(Index, String),
+    Withdraw(usize),
+    Issue(String),
 }
 
 fn text() -> impl Strategy<Value = String> {
@@ -61,6 +65,9 @@ fn step() -> impl Strategy<Value = Step> {
         1 => (0..3usize).prop_map(Step::RemoveCondition),
         1 => select(System::ALL).prop_map(Step::System),
         1 => (at(), at()).prop_map(|(a, b)| Step::Many(a, b)),
+        1 => (at(), text()).prop_map(|(p, t)| Step::Accept(p, t)),
+        1 => (0..3usize).prop_map(Step::Withdraw),
+        1 => text().prop_map(Step::Issue),
     ]
 }
 
@@ -121,6 +128,24 @@ fn edit(now: &Installation, step: &Step) -> Option<Edit> {
         Step::AddCondition => Edit::AddCondition { name: "Night".to_owned(), like: 0 },
         Step::RemoveCondition(n) => Edit::RemoveCondition(*n),
         Step::System(system) => Edit::SetSystem(*system),
+        Step::Accept(part, text) => Edit::Accept(Box::new(Accepted {
+            rule: "drop-total".to_owned(),
+            parts: vec![pick(&parts, part)?],
+            cables: cables.first().copied().into_iter().collect(),
+            severity: Some(if text.len() == 2 { Severity::Danger } else { Severity::Caution }),
+            reason: text.clone(),
+            by: "A".to_owned(),
+            date: String::new(),
+            figure: text.parse().ok(),
+            extra: Default::default(),
+        })),
+        Step::Withdraw(n) => Edit::WithdrawAcceptance(*n),
+        Step::Issue(letter) => Edit::IssueRevision {
+            letter: letter.clone(),
+            date: "today".to_owned(),
+            author: String::new(),
+            note: String::new(),
+        },
         Step::Many(a, b) => Edit::Many {
             label: "two at once".to_owned(),
             edits: vec![

@@ -31,6 +31,9 @@ pub struct Choice {
     /// The source that feeds, in place of what the file says; “off” for none
     #[arg(long, value_name = "TAG[|TAG]|off")]
     pub feeding: Option<String>,
+    /// The installation as it is now: without what is new, with what is to be removed
+    #[arg(long)]
+    pub as_is: bool,
 }
 
 /// An installation with the condition that is asked about.
@@ -85,6 +88,9 @@ impl Subject {
         let read_ms = start.elapsed().as_secs_f64() * 1000.0;
         let notes = notes(&opened);
         let mut installation = opened.installation;
+        if choice.as_is {
+            installation = installation.as_is();
+        }
         let condition = condition(&installation, choice.condition.as_deref())?;
         if let Some(feeding) = &choice.feeding {
             feed(&mut installation, condition, feeding)?;

@@ -65,7 +65,7 @@ pub fn instead_of_window(file: Option<PathBuf>, why: &str) -> anyhow::Result<Ans
     let (name, subject) = match file {
         Some(file) => {
             let name = file.display().to_string();
-            (name, Subject::read(&Choice { file, condition: None, feeding: None })?)
+            (name, Subject::read(&Choice { file, condition: None, feeding: None, as_is: false })?)
         }
         None => {
             let opened = store::sample()?;

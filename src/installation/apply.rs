@@ -47,7 +47,12 @@ impl Installation {
         if !a.kind.info().feeds_others {
             return Err(EditError::FeedsNothing { tag: a.tag.clone(), kind: a.kind.name() });
         }
-        let others: Vec<&Cable> = self.feeds_of(to).filter(|(id, _)| Some(*id) != moving).map(|(_, c)| c).collect();
+        // A feed that is to be removed makes room for another.
+        let others: Vec<&Cable> = self
+            .feeds_of(to)
+            .filter(|(id, c)| Some(*id) != moving && !self.cable_is_going(c))
+            .map(|(_, c)| c)
+            .collect();
         match b.kind.info().feeds {
             Feeds::None => return Err(EditError::TakesNoFeed { tag: b.tag.clone(), kind: b.kind.name() }),
             Feeds::One if !others.is_empty() => {
@@ -231,6 +236,22 @@ impl Installation {
                 self.title = (**title).clone();
                 "title block".to_owned()
             }
+            _ => return self.change_record(edit),
+        };
+        Ok((label, None))
+    }
+
+    /// The edits that touch what the document remembers.
+    fn change_record(&mut self, edit: &Edit) -> Result<(String, Option<Selection>), EditError> {
+        let label = match edit {
+            Edit::Accept(accepted) => self.accept(accepted)?,
+            Edit::WithdrawAcceptance(index) => {
+                if *index >= self.accepted.len() {
+                    return Err(EditError::NoAcceptance(index + 1));
+                }
+                format!("withdraw acceptance of {}", self.accepted.remove(*index).rule)
+            }
+            Edit::IssueRevision { letter, date, author, note } => self.issue(letter, date, author, note)?,
             _ => return Err(gone("this edit")),
         };
         Ok((label, None))

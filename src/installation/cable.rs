@@ -4,6 +4,7 @@ use super::document::{Extra, SpaceKind};
 use super::ids::PartId;
 use super::part::Origin;
 use super::property::Property;
+use super::record::Status;
 use super::system::System;
 use std::collections::BTreeMap;
 use std::fmt;
@@ -158,6 +159,8 @@ pub struct Cable {
     pub to: PartId,
     /// What it is made of.
     pub data: CableData,
+    /// Whether it stands, comes or goes.
+    pub status: Status,
     /// Where each value comes from; a property that is missing here is stated without origin.
     pub origins: BTreeMap<Property, Origin>,
     /// Fields of the file that this version does not know, kept.
@@ -168,7 +171,15 @@ impl Cable {
     /// A cable between two parts of which nothing is known yet.
     #[must_use]
     pub fn between(from: PartId, to: PartId) -> Self {
-        Self { tag: String::new(), from, to, data: CableData::unknown(), origins: BTreeMap::new(), extra: Extra::new() }
+        Self {
+            tag: String::new(),
+            from,
+            to,
+            data: CableData::unknown(),
+            status: Status::Existing,
+            origins: BTreeMap::new(),
+            extra: Extra::new(),
+        }
     }
 }
 

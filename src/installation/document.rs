@@ -5,6 +5,7 @@ use super::geometry::{Point, Rect};
 use super::ids::{CableId, PartId, SpaceId};
 use super::kind::PartKind;
 use super::part::{LoadKind, Part, Place};
+use super::record::{Accepted, Revision};
 use super::system::{ResistanceBasis, RuleSet, System, slugs};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -123,6 +124,10 @@ pub struct Installation {
     pub conditions: Vec<Condition>,
     /// Title block.
     pub title: TitleBlock,
+    /// Findings that a person accepted.
+    pub accepted: Vec<Accepted>,
+    /// Revisions that were issued, oldest first.
+    pub revisions: Vec<Revision>,
     /// The next id to give out, shared by all kinds of id.
     pub next_id: u32,
     /// Fields of the file that this version does not know, kept.
@@ -143,6 +148,8 @@ impl Installation {
             spaces: BTreeMap::new(),
             conditions: vec![Condition::named("as listed")],
             title: TitleBlock::default(),
+            accepted: Vec::new(),
+            revisions: Vec::new(),
             next_id: 1,
             extra: Extra::new(),
         }

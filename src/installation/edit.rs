@@ -7,6 +7,7 @@ use super::ids::{CableId, PartId, SpaceId};
 use super::kind::PartKind;
 use super::part::{Origin, Part, Place};
 use super::property::Property;
+use super::record::Accepted;
 use super::system::{ResistanceBasis, RuleSet, System};
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -220,6 +221,22 @@ pub enum Edit {
     SetResistance(ResistanceBasis),
     /// Sets the title block.
     SetTitle(Box<TitleBlock>),
+    /// Accepts a finding with a reason and a name, in place of what was accepted of the same finding before. DANGER cannot
+    /// be accepted.
+    Accept(Box<Accepted>),
+    /// Takes an acceptance back, by its index in [`Installation::accepted`].
+    WithdrawAcceptance(usize),
+    /// Freezes the document as it is under a letter. The title block takes over letter and date.
+    IssueRevision {
+        /// Index of the revision; empty takes the next letter.
+        letter: String,
+        /// Date of issue.
+        date: String,
+        /// Who issues it.
+        author: String,
+        /// What it is about.
+        note: String,
+    },
     /// Takes over a whole document, as automatic layout makes it.
     Adopt {
         /// The document.
@@ -266,6 +283,14 @@ pub enum EditError {
     NoCondition(usize),
     #[error("{tag} is a {kind}, not a source")]
     NotASource { tag: String, kind: &'static str },
+    #[error("{rule} is a finding at DANGER, which cannot be accepted: it has to be put right")]
+    Danger { rule: String },
+    #[error("{what} is missing; valid: {valid}")]
+    Missing { what: &'static str, valid: &'static str },
+    #[error("there is no accepted finding {0}")]
+    NoAcceptance(usize),
+    #[error("revision {letter} has been issued already; valid: another letter, such as {free}")]
+    LetterTaken { letter: String, free: String },
 }
 
 /// The outcome of an edit.

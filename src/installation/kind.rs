@@ -181,7 +181,7 @@ impl PartKind {
     pub fn may_have(self, property: P) -> bool {
         match property {
             P::Tag | P::Label | P::Pf | P::LoadKind | P::Cycles | P::Continuous | P::Lighting | P::Duty => true,
-            P::Poles | P::Trip | P::Protection | P::Leg | P::MustRun => true,
+            P::Poles | P::Trip | P::Protection | P::Leg | P::MustRun | P::Status => true,
             P::RatingA => self != Self::Appliance,
             P::StartW | P::StartVa if self.is_source() => true,
             _ => self.properties().contains(&property),

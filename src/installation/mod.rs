@@ -14,6 +14,7 @@ mod ids;
 mod kind;
 mod part;
 mod property;
+mod record;
 mod system;
 mod values;
 
@@ -26,5 +27,6 @@ pub use ids::{CableId, PartId, SpaceId};
 pub use kind::{Feeds, PartKind};
 pub use part::{Fuel, Leg, LoadKind, Origin, Part, Place, Protection, Trip};
 pub use property::Property;
+pub use record::{Accepted, Revision, Status};
 pub use system::{ResistanceBasis, RuleSet, System};
 pub use values::{ValueError, valid_tag, with_unit};

@@ -5,6 +5,7 @@ use super::document::{Extra, SpaceKind};
 use super::geometry::Point;
 use super::kind::PartKind;
 use super::property::Property;
+use super::record::Status;
 use super::system::{System, slugs};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -190,6 +191,8 @@ pub struct Part {
     pub fuel_curve: Vec<(f64, f64)>,
     /// Shore inlet: its cord. [`CableData::none`] for everything else, and where the cord is not counted.
     pub cord: CableData,
+    /// Whether it stands, comes or goes.
+    pub status: Status,
     /// Where each value comes from; a property that is missing here is stated without origin.
     pub origins: BTreeMap<Property, Origin>,
     /// Fields of the file that this version does not know, kept.
@@ -228,6 +231,7 @@ impl Part {
             tank_l: None,
             fuel_curve: Vec::new(),
             cord: CableData::none(),
+            status: Status::Existing,
             origins: BTreeMap::new(),
             extra: Extra::new(),
         }

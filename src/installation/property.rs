@@ -38,6 +38,7 @@ pub enum Property {
     Bundled,
     Sheathed,
     Through,
+    Status,
 }
 slugs!(Property {
     Tag => "tag", Label => "label", Volts => "volts", RunW => "run_w", StartW => "start_w", StartVa => "start_va", Pf => "pf",
@@ -45,7 +46,7 @@ slugs!(Property {
     ChargeW => "charge_w", RatingA => "rating_a", Poles => "poles", Trip => "trip", Protection => "protection", Leg => "leg",
     Bonded => "bonded", Portable => "portable", MustRun => "must_run", Fuel => "fuel", TankL => "tank_l",
     FuelCurve => "fuel_curve", Conductor => "conductor", LengthM => "length_m", InsulationC => "insulation_c",
-    Bundled => "bundled", Sheathed => "sheathed", Through => "through",
+    Bundled => "bundled", Sheathed => "sheathed", Through => "through", Status => "status",
 });
 
 impl Property {

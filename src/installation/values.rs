@@ -4,6 +4,7 @@ use super::cable::{Cable, CableData, Conductor, INSULATIONS_C, Size};
 use super::document::SpaceKind;
 use super::part::{Fuel, Leg, LoadKind, Part, Protection, Trip};
 use super::property::Property as P;
+use super::record::Status;
 use super::system::System;
 use crate::units::{Quantity, parse_number, parse_quantity, trimmed};
 use thiserror::Error;
@@ -166,6 +167,7 @@ impl P {
             P::Bundled => "bundled with",
             P::Sheathed => "in a sheath",
             P::Through => "leads through",
+            P::Status => "status",
         }
     }
 
@@ -200,6 +202,7 @@ impl P {
             P::Leg => Leg::ALL.iter().map(|v| v.slug()).collect(),
             P::Fuel => Fuel::ALL.iter().map(|v| v.slug()).collect(),
             P::Through => SpaceKind::ALL.iter().map(|v| v.slug()).collect(),
+            P::Status => Status::ALL.iter().map(|v| v.slug()).collect(),
             P::Cycles | P::Continuous | P::Lighting | P::Bonded | P::Portable | P::MustRun | P::Sheathed => {
                 vec!["yes", "no"]
             }
@@ -256,6 +259,7 @@ impl Part {
             P::Fuel => self.fuel = choice!(Fuel, text)?.unwrap_or_default(),
             P::TankL => self.tank_l = not_negative(text, Quantity::Litres)?,
             P::FuelCurve => self.fuel_curve = fuel_curve(text)?,
+            P::Status => self.status = choice!(Status, text)?.unwrap_or_default(),
             P::Conductor | P::LengthM | P::InsulationC | P::Bundled | P::Sheathed | P::Through => {
                 self.cord.set(property, text)?
             }
@@ -307,6 +311,7 @@ impl Part {
             P::Fuel => self.fuel.slug().to_owned(),
             P::TankL => number_text(self.tank_l),
             P::FuelCurve => self.fuel_curve.iter().map(|(l, r)| format!("{l}:{r}")).collect::<Vec<_>>().join("|"),
+            P::Status => self.status.slug().to_owned(),
             P::Conductor | P::LengthM | P::InsulationC | P::Bundled | P::Sheathed | P::Through => {
                 self.cord.get(property)
             }
@@ -366,16 +371,27 @@ impl CableData {
 }
 
 impl Cable {
-    /// Sets a property of the cable, or its tag, from text.
+    /// Sets a property of the cable, or its tag or status, from text.
     ///
     /// # Errors
     /// See [`CableData::set`].
     pub fn set(&mut self, property: P, text: &str) -> Result<(), ValueError> {
-        if property == P::Tag {
-            text.trim().clone_into(&mut self.tag);
-            return Ok(());
+        match property {
+            P::Tag => text.trim().clone_into(&mut self.tag),
+            P::Status => self.status = choice!(Status, text)?.unwrap_or_default(),
+            _ => self.data.set(property, text)?,
         }
-        self.data.set(property, text)
+        Ok(())
+    }
+
+    /// A property of the cable as text, its tag and status included; empty where it is not known or the default.
+    #[must_use]
+    pub fn get(&self, property: P) -> String {
+        match property {
+            P::Tag => self.tag.clone(),
+            P::Status => self.status.slug().to_owned(),
+            _ => self.data.get(property),
+        }
     }
 }
 

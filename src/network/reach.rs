@@ -12,15 +12,22 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 /// No such part or cable.
 const NONE: usize = usize::MAX;
 
-/// Walks an installation in one condition. A condition that does not exist feeds nothing.
+/// Walks an installation in one condition. A condition that does not exist feeds nothing. What is to be removed takes no
+/// part (see [`Installation::planned`]); it may be live until it is gone.
 #[must_use]
 pub fn walk(installation: &Installation, condition: usize) -> Walk {
-    let graph = Graph::new(installation);
-    let mut walker = Walker::new(installation, &graph, condition);
+    let planned = installation.planned();
+    let graph = Graph::new(&planned);
+    let mut walker = Walker::new(&planned, &graph, condition);
     walker.choose();
     walker.spread_all();
     walker.meet();
-    walker.finish()
+    let mut walk = walker.finish();
+    for (id, part) in installation.parts.iter().filter(|(id, _)| !planned.parts.contains_key(id)) {
+        walk.reach.insert(*id, Reach::MayBeLive);
+        walk.legs.insert(*id, stated_leg(installation.system, part, None));
+    }
+    walk
 }
 
 struct Walker<'a> {

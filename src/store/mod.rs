@@ -11,6 +11,7 @@ pub mod format;
 pub mod list;
 mod problem;
 mod read;
+mod read_record;
 mod sample;
 mod write;
 

@@ -4,13 +4,13 @@ use super::format::{MAX_ID, Shape, bare_hint, part_properties, shape, title_fiel
 use super::problem::{Problem, quoted};
 use crate::installation::{
     Cable, CableData, CableId, Condition, Installation, Origin, Part, PartId, PartKind, Place, Point, Property, Rect,
-    ResistanceBasis, RuleSet, Space, SpaceId, SpaceKind, System, ValueError,
+    ResistanceBasis, RuleSet, Space, SpaceId, SpaceKind, Status, System, ValueError,
 };
 use serde_json::{Map, Value};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-type Object = Map<String, Value>;
+pub(super) type Object = Map<String, Value>;
 
 /// Reads the top object. The version has been looked at already.
 pub(super) fn from_json(mut top: Object) -> Result<Installation, Vec<Problem>> {
@@ -21,12 +21,12 @@ pub(super) fn from_json(mut top: Object) -> Result<Installation, Vec<Problem>> {
 }
 
 #[derive(Default)]
-struct Reader {
-    problems: Vec<Problem>,
+pub(super) struct Reader {
+    pub(super) problems: Vec<Problem>,
 }
 
 /// A JSON value in the words of an error message.
-fn shown(value: &Value) -> String {
+pub(super) fn shown(value: &Value) -> String {
     match value {
         Value::Null => "null".to_owned(),
         Value::Bool(b) => b.to_string(),
@@ -70,11 +70,11 @@ fn json_hint(property: Property) -> String {
 }
 
 impl Reader {
-    fn problem(&mut self, place: impl Into<String>, found: impl Into<String>, valid: impl Into<String>) {
+    pub(super) fn problem(&mut self, place: impl Into<String>, found: impl Into<String>, valid: impl Into<String>) {
         self.problems.push(Problem::at(place, found, valid));
     }
 
-    fn text(&mut self, object: &mut Object, place: &str, name: &str) -> String {
+    pub(super) fn text(&mut self, object: &mut Object, place: &str, name: &str) -> String {
         match object.shift_remove(name) {
             None => String::new(),
             Some(Value::String(text)) => text,
@@ -86,7 +86,7 @@ impl Reader {
     }
 
     /// One of a set of words; `None` where it is missing or wrong.
-    fn word<T>(
+    pub(super) fn word<T>(
         &mut self,
         object: &mut Object,
         place: &str,
@@ -114,7 +114,7 @@ impl Reader {
         None
     }
 
-    fn id(&mut self, value: Option<&Value>, place: &str) -> Option<u32> {
+    pub(super) fn id(&mut self, value: Option<&Value>, place: &str) -> Option<u32> {
         let number =
             value.and_then(Value::as_u64).filter(|n| (1..MAX_ID).contains(n)).and_then(|n| u32::try_from(n).ok());
         if number.is_none() {
@@ -125,7 +125,7 @@ impl Reader {
     }
 
     /// A list of objects; anything else in it is a problem.
-    fn objects(&mut self, top: &mut Object, name: &str) -> Vec<(usize, Object)> {
+    pub(super) fn objects(&mut self, top: &mut Object, name: &str) -> Vec<(usize, Object)> {
         match top.shift_remove(name) {
             None => Vec::new(),
             Some(Value::Array(list)) => list
@@ -158,7 +158,7 @@ impl Reader {
         figures
     }
 
-    fn top(&mut self, mut top: Object) -> Installation {
+    pub(super) fn top(&mut self, mut top: Object) -> Installation {
         let system = self.word(&mut top, "", "system", (System::ALL, System::slug), true).unwrap_or_default();
         let mut out = Installation::new(system);
         out.name = self.text(&mut top, "", "name");
@@ -172,6 +172,8 @@ impl Reader {
         self.cables(&mut top, &mut out);
         self.spaces(&mut top, &mut out);
         self.conditions(&mut top, &mut out);
+        self.accepted(&mut top, &mut out);
+        self.revisions(&mut top, &mut out);
         self.next_id(&mut top, &mut out);
         out.extra = top;
         out
@@ -325,10 +327,12 @@ impl Reader {
             let from = self.part_ref(from.as_ref(), &format!("{prefix}from"), out);
             let to = self.part_ref(to.as_ref(), &format!("{prefix}to"), out);
             let tag = self.text(&mut object, &prefix, "tag");
+            let status = self.word(&mut object, &prefix, "status", (Status::ALL, Status::slug), false);
             let data = self.cable_data(&mut object, &prefix);
             let origins = self.origins(&mut object, &prefix);
             let (Some(id), Some(from), Some(to)) = (id.map(CableId::new), from, to) else { continue };
-            let cable = Cable { tag, from, to, data, origins, extra: object };
+            let status = status.unwrap_or_default();
+            let cable = Cable { tag, from, to, data, status, origins, extra: object };
             if out.cables.insert(id, Arc::new(cable)).is_some() {
                 let found = format!("{id}, which another cable has too");
                 self.problem(format!("{prefix}id"), found, "an id that no other cable has");
@@ -400,7 +404,13 @@ impl Reader {
         let parts = out.parts.keys().map(|id| id.number());
         let cables = out.cables.keys().map(|id| id.number());
         let spaces = out.spaces.keys().map(|id| id.number());
-        let highest = parts.chain(cables).chain(spaces).max().unwrap_or(0);
+        // What was deleted may still be remembered: its id is not given to something else.
+        let remembered = out
+            .accepted
+            .iter()
+            .flat_map(|a| a.parts.iter().map(|id| id.number()).chain(a.cables.iter().map(|id| id.number())));
+        let issued = out.revisions.iter().map(|r| r.state.next_id.saturating_sub(1));
+        let highest = parts.chain(cables).chain(spaces).chain(remembered).chain(issued).max().unwrap_or(0);
         let stated = match top.shift_remove("next_id") {
             None => None,
             Some(value) => self.id(Some(&value), "next_id"),

@@ -1,7 +1,9 @@
 //! From the document to the JSON of the file.
 
 use super::format::{Shape, VERSION, part_properties, shape, title_fields};
-use crate::installation::{Cable, CableData, Condition, Extra, Installation, Origin, Part, Place, Property, Space};
+use crate::installation::{
+    Accepted, Cable, CableData, Condition, Extra, Installation, Origin, Part, Place, Property, Revision, Space, Status,
+};
 use serde_json::{Map, Number, Value};
 use std::collections::BTreeMap;
 
@@ -12,6 +14,11 @@ use std::collections::BTreeMap;
 pub(super) fn to_json(installation: &Installation) -> Result<Value, String> {
     let mut top = Map::new();
     top.insert("version".to_owned(), VERSION.into());
+    document(top, installation)
+}
+
+/// The document in an object, which a revision has in full too.
+fn document(mut top: Map<String, Value>, installation: &Installation) -> Result<Value, String> {
     text(&mut top, "name", &installation.name);
     top.insert("system".to_owned(), installation.system.slug().into());
     top.insert("rules".to_owned(), installation.rules.slug().into());
@@ -34,6 +41,14 @@ pub(super) fn to_json(installation: &Installation) -> Result<Value, String> {
     top.insert("spaces".to_owned(), spaces?.into());
     let conditions: Vec<Value> = installation.conditions.iter().map(condition_json).collect();
     top.insert("conditions".to_owned(), conditions.into());
+    if !installation.accepted.is_empty() {
+        let accepted: Result<Vec<Value>, String> = installation.accepted.iter().map(accepted_json).collect();
+        top.insert("accepted".to_owned(), accepted?.into());
+    }
+    if !installation.revisions.is_empty() {
+        let revisions: Result<Vec<Value>, String> = installation.revisions.iter().map(revision_json).collect();
+        top.insert("revisions".to_owned(), revisions?.into());
+    }
     top.insert("next_id".to_owned(), installation.next_id.into());
     Ok(with_extra(top, &installation.extra))
 }
@@ -144,6 +159,9 @@ fn cable_json(id: u32, cable: &Cable) -> Result<Value, String> {
     text(&mut object, "tag", &cable.tag);
     object.insert("from".to_owned(), cable.from.number().into());
     object.insert("to".to_owned(), cable.to.number().into());
+    if cable.status != Status::default() {
+        object.insert("status".to_owned(), cable.status.slug().into());
+    }
     cable_data(&mut object, &cable.data, &format!("cable {id}"))?;
     origins_json(&mut object, &cable.origins);
     Ok(with_extra(object, &cable.extra))
@@ -169,4 +187,35 @@ fn condition_json(condition: &Condition) -> Value {
     let off: Vec<Value> = condition.off.iter().map(|id| id.number().into()).collect();
     object.insert("off".to_owned(), off.into());
     with_extra(object, &condition.extra)
+}
+
+fn accepted_json(accepted: &Accepted) -> Result<Value, String> {
+    let mut object = Map::new();
+    object.insert("rule".to_owned(), accepted.rule.as_str().into());
+    let parts: Vec<Value> = accepted.parts.iter().map(|id| id.number().into()).collect();
+    object.insert("parts".to_owned(), parts.into());
+    if !accepted.cables.is_empty() {
+        let cables: Vec<Value> = accepted.cables.iter().map(|id| id.number().into()).collect();
+        object.insert("cables".to_owned(), cables.into());
+    }
+    if let Some(severity) = accepted.severity {
+        object.insert("severity".to_owned(), severity.word().into());
+    }
+    text(&mut object, "reason", &accepted.reason);
+    text(&mut object, "by", &accepted.by);
+    text(&mut object, "date", &accepted.date);
+    if let Some(figure) = accepted.figure {
+        object.insert("figure".to_owned(), number(figure, &format!("accepted {}, figure", accepted.rule))?);
+    }
+    Ok(with_extra(object, &accepted.extra))
+}
+
+fn revision_json(revision: &Revision) -> Result<Value, String> {
+    let mut object = Map::new();
+    object.insert("letter".to_owned(), revision.letter.as_str().into());
+    text(&mut object, "date", &revision.date);
+    text(&mut object, "author", &revision.author);
+    text(&mut object, "note", &revision.note);
+    object.insert("state".to_owned(), document(Map::new(), &revision.state)?);
+    Ok(with_extra(object, &revision.extra))
 }

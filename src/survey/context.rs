@@ -14,8 +14,10 @@ use std::collections::BTreeMap;
 /// One solved condition with everything that a rule may look up, read-only. Every lookup takes logarithmic time.
 #[derive(Debug)]
 pub struct Context<'a> {
-    /// The document.
+    /// The document as it will be, without what is to be removed.
     pub installation: &'a Installation,
+    /// The document as it is drawn, with what is to be removed.
+    pub whole: &'a Installation,
     /// The condition, solved as far as it can be.
     pub solution: &'a Solution,
     /// What is fed from where.
@@ -33,6 +35,7 @@ impl<'a> Context<'a> {
     pub fn new(installation: &'a Installation, solution: &'a Solution) -> Self {
         let mut cx = Self {
             installation,
+            whole: installation,
             solution,
             walk: &solution.walk,
             drawn: Drawn::new(installation),
@@ -43,6 +46,13 @@ impl<'a> Context<'a> {
         };
         cx.ampacities = cx.cables().map(|(id, cable)| (id, cx.worked_out(cable, &cable.data))).collect();
         cx
+    }
+
+    /// With the document as it is drawn, where that is more than what is judged.
+    #[must_use]
+    pub const fn within(mut self, whole: &'a Installation) -> Self {
+        self.whole = whole;
+        self
     }
 
     /// The supply system.

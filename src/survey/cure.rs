@@ -40,7 +40,8 @@ fn is_worse(before: &Survey, after: &Survey, severity: Severity) -> bool {
 pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) -> Option<Remedy> {
     let rule = rule(finding.rule)?;
     let solution = solve(installation, condition);
-    let cx = Context::new(installation, &solution);
+    let planned = installation.planned();
+    let cx = Context::new(&planned, &solution).within(installation);
     let before = run(installation, &solution);
     rule.edits(&cx, finding).into_iter().find_map(|edit| {
         let changed = installation.apply(&edit).ok()?.installation;

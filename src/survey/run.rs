@@ -14,11 +14,13 @@ pub fn rule(id: &str) -> Option<&'static dyn Rule> {
     rules().iter().copied().find(|rule| rule.info().id == id)
 }
 
-/// Runs every rule that holds in the installation's rule set over one solved condition. Linear in the size of the
+/// Runs every rule that holds in the installation's rule set over one solved condition of it. What is to be removed
+/// takes no part, see [`Installation::planned`]. Linear in the size of the
 /// drawing, save for logarithms of lookups.
 #[must_use]
 pub fn run(installation: &Installation, solution: &Solution) -> Survey {
-    let cx = Context::new(installation, solution);
+    let planned = installation.planned();
+    let cx = Context::new(&planned, solution).within(installation);
     let mut report = Report::default();
     let unsolved = (!solution.converged).then(|| why_unsolved(solution));
     for rule in rules() {

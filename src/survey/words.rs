@@ -26,10 +26,16 @@ pub(super) fn share(figure: f64, limit: f64) -> String {
 
 /// Tags for a sentence: `Q1`, `Q1 and Q2`, `Q1, Q2 and 7 more`.
 pub(super) fn tags(cx: &Context<'_>, parts: &[PartId]) -> String {
+    let all: Vec<&str> = parts.iter().map(|&p| cx.tag(p)).collect();
+    listed(&all)
+}
+
+/// Words for a sentence: `Q1`, `Q1 and Q2`, `Q1, Q2 and 7 more`.
+pub(super) fn listed(all: &[&str]) -> String {
     const MOST: usize = 6;
-    let shown: Vec<&str> = parts.iter().take(MOST).map(|&p| cx.tag(p)).collect();
-    let hidden = parts.len() - shown.len();
-    match (shown.as_slice(), hidden) {
+    let shown = &all[..all.len().min(MOST)];
+    let hidden = all.len() - shown.len();
+    match (shown, hidden) {
         ([], _) => "nothing".to_owned(),
         ([one], 0) => (*one).to_owned(),
         ([most @ .., last], 0) => format!("{} and {last}", most.join(", ")),

@@ -2,8 +2,9 @@
 #![allow(dead_code, reason = "each test file uses its own part of this")]
 
 use hullwire::installation::{
-    Cable, CableData, Condition, Conductor, Fuel, INSULATIONS_C, Installation, Leg, LoadKind, Origin, Part, PartId,
-    PartKind, Place, Point, Property, Protection, Rect, ResistanceBasis, RuleSet, Size, Space, SpaceKind, System, Trip,
+    Accepted, Cable, CableData, CableId, Condition, Conductor, Edit, Fuel, INSULATIONS_C, Installation, Leg, LoadKind,
+    Origin, Part, PartId, PartKind, Place, Point, Property, Protection, Rect, ResistanceBasis, RuleSet, Size, Space,
+    SpaceKind, Status, System, Trip,
 };
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -84,14 +85,20 @@ prop_compose! {
     }
 }
 
+/// Most things stand.
+fn status() -> impl Strategy<Value = Status> {
+    prop_oneof![6 => Just(Status::Existing), 1 => Just(Status::New), 1 => Just(Status::Remove)]
+}
+
 prop_compose! {
     /// A part in which any property may be set.
     fn any_part()(
         kind in select(PartKind::ALL), load in loads(), gear in gear(), label in label(), cord in cable_data(),
-        space in select(SpaceKind::ALL), x in -500.0..500.0f64, y in -500.0..500.0f64, drawn in any::<bool>(),
+        space in select(SpaceKind::ALL), x in -500.0..500.0f64, y in -500.0..500.0f64, drawn in any::<bool>(), status in status(),
     ) -> Part {
         let mut part = load;
         part.kind = kind;
+        part.status = status;
         part.label = label;
         part.place = if drawn { Place::At(Point::new(x, y)) } else { Place::In(space) };
         (part.volts, part.charge_w, part.rating_a, part.poles) = (gear.volts, gear.charge_w, gear.rating_a, gear.poles);
@@ -106,14 +113,14 @@ prop_compose! {
 }
 
 /// What joins two parts, by their place among the parts; a source that takes no feed is left out.
-type Joint = (prop::sample::Index, prop::sample::Index, CableData);
+type Joint = (prop::sample::Index, prop::sample::Index, CableData, Status);
 
 prop_compose! {
     /// Any installation that a file can hold, loops, islands, islands of one and odd texts included.
     pub fn installation()(
         system in select(System::ALL), rules in select(RuleSet::ALL), resistance in select(ResistanceBasis::ALL),
         name in label(), condition in "[A-Z][a-z,\"]{0,8}[a-z]", parts in prop::collection::vec(any_part(), 0..12),
-        joints in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>(), cable_data()), 0..14),
+        joints in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>(), cable_data(), status()), 0..14),
         odd in any::<bool>(), off in prop::collection::vec(any::<bool>(), 12), feeding in prop::collection::vec(any::<bool>(), 12),
     ) -> Installation {
         let joints: Vec<Joint> = joints;
@@ -142,11 +149,11 @@ prop_compose! {
         }
         out.conditions = vec![state];
         if !ids.is_empty() {
-            for (from, to, data) in joints {
+            for (from, to, data, status) in joints {
                 let (from, to) = (*from.get(&ids), *to.get(&ids));
                 if !matches!(out.parts[&to].kind, PartKind::ShoreInlet | PartKind::Generator) {
                     let mut cable = Cable::between(from, to);
-                    cable.data = data;
+                    (cable.data, cable.status) = (data, status);
                     out.add_cable(cable);
                 }
             }
@@ -181,13 +188,13 @@ pub fn electrical(installation: &Installation) -> String {
         part.origins.clear();
         out += &format!("{part:?} on: {}\n", installation.is_on(*id, 0));
         for (_, cable) in installation.feeds_of(*id) {
-            out += &format!("   from {} by {:?}\n", installation.tag(cable.from), cable.data);
+            out += &format!("   from {} by {:?} {:?}\n", installation.tag(cable.from), cable.data, cable.status);
         }
     }
     out
 }
 
-/// Origins, foreign fields, tags of cables and a title, so that a drawing's file has everything that it can have.
+/// Origins, foreign fields, accepted findings, revisions, tags of cables and a title, so that a drawing's file has everything that it can have.
 pub fn decorated(mut installation: Installation) -> Installation {
     let foreign = serde_json::json!({"from_a_later_version": [1, {"deep": null}], "a": "ß"});
     let foreign = foreign.as_object().cloned().unwrap_or_default();
@@ -212,5 +219,37 @@ pub fn decorated(mut installation: Installation) -> Installation {
         condition.extra = foreign.clone();
     }
     installation.next_id += 17;
+    // One of them about a part that was deleted.
+    let parts: Vec<PartId> = installation.parts.keys().take(2).copied().chain([PartId::new(1)]).collect();
+    installation.accepted = vec![
+        Accepted {
+            rule: "drop-total".to_owned(),
+            parts,
+            cables: vec![CableId::new(3)],
+            severity: Some(hullwire::units::Severity::Caution),
+            reason: "short runs, \"measured\"".to_owned(),
+            by: "A. Owner".to_owned(),
+            date: "30 May".to_owned(),
+            figure: Some(6.125),
+            extra: foreign.clone(),
+        },
+        Accepted {
+            rule: "a-rule-of-a-later-version".to_owned(),
+            parts: Vec::new(),
+            cables: Vec::new(),
+            severity: None,
+            reason: String::new(),
+            by: String::new(),
+            date: String::new(),
+            figure: None,
+            extra: Default::default(),
+        },
+    ];
+    for note in ["first issue", ""] {
+        let (date, author, note) = ("2026-05-30".to_owned(), "B".to_owned(), note.to_owned());
+        let edit = Edit::IssueRevision { letter: String::new(), date, author, note };
+        installation = installation.apply(&edit).unwrap().installation;
+        installation.revisions.last_mut().unwrap().extra = foreign.clone();
+    }
     installation
 }

@@ -13,13 +13,15 @@ pub enum Column {
     Space,
     /// Switched on or closed.
     On,
+    /// Whether the feeding cable stands, comes or goes, where it differs from the part.
+    CableStatus,
     /// A property of the part or its feeding cable.
     Of(Property),
 }
 
 impl Column {
     /// All columns, in the order in which they are written.
-    pub const ALL: [Self; 34] = [
+    pub const ALL: [Self; 36] = [
         Self::Of(Property::Tag),
         Self::Kind,
         Self::Of(Property::Label),
@@ -54,6 +56,8 @@ impl Column {
         Self::Of(Property::Fuel),
         Self::Of(Property::TankL),
         Self::Of(Property::FuelCurve),
+        Self::Of(Property::Status),
+        Self::CableStatus,
     ];
 
     /// The name in the header row.
@@ -64,6 +68,7 @@ impl Column {
             Self::FedFrom => "fed_from",
             Self::Space => "space",
             Self::On => "on",
+            Self::CableStatus => "cable_status",
             Self::Of(property) => property.slug(),
         }
     }

@@ -70,6 +70,8 @@ fn cell(
             (true, true) => "no".to_owned(),
             _ => String::new(),
         },
+        Column::CableStatus if feeds.iter().all(|c| c.status == part.status) => String::new(),
+        Column::CableStatus => one_or_list(feeds.iter().map(|c| c.status.slug().to_owned()).collect()),
         Column::Of(property) if Property::OF_CABLE.contains(&property) => {
             if part.kind == PartKind::ShoreInlet {
                 cord_cell(&part.cord, property)
@@ -119,6 +121,11 @@ fn cable_cell(installation: &Installation, part: &Part, feeds: &[&Cable], proper
             }
         })
         .collect();
+    one_or_list(values)
+}
+
+/// One value where all agree, else a list in the order of `fed_from`.
+fn one_or_list(values: Vec<String>) -> String {
     match values.split_first() {
         None => String::new(),
         Some((first, rest)) if rest.iter().all(|v| v == first) => first.clone(),

@@ -1,9 +1,9 @@
 //! The feeding cables of a row: which parts feed it, and what its cable columns say.
 
 use super::super::problem::{Problem, quoted};
-use super::column::{UNKNOWN, usual_conductor};
+use super::column::{Column, UNKNOWN, usual_conductor};
 use super::import::{Cells, figure, word};
-use crate::installation::{CableData, Conductor, PartKind, Property};
+use crate::installation::{CableData, Conductor, PartKind, Property, Status};
 
 /// The tags in `fed_from`, in order.
 pub(super) fn tags(cell: &str) -> Vec<&str> {
@@ -46,6 +46,23 @@ pub(super) fn cables(cells: &Cells, to: PartKind, from: &[PartKind], problems: &
         }
     }
     out
+}
+
+/// The status of each cable of a row that is fed `count` times: that of the part where the column is empty.
+pub(super) fn statuses(cells: &Cells, part: Status, count: usize, problems: &mut Vec<Problem>) -> Vec<Status> {
+    let cell = cells.at(Column::CableStatus);
+    if cell.is_empty() {
+        return vec![part; count];
+    }
+    let valid = || Status::ALL.iter().map(|s| s.slug()).collect::<Vec<_>>().join(", ");
+    let values: Vec<Option<Status>> = cell.split('|').map(|v| Status::from_slug(&v.trim().to_lowercase())).collect();
+    if values.iter().any(Option::is_none) {
+        problems.push(Problem::cell(cells.line, Column::CableStatus.name(), quoted(cell), valid()));
+    } else if values.len() > 1 && values.len() != count {
+        let valid = format!("one value for all, or {count} in the order of fed_from");
+        problems.push(Problem::cell(cells.line, Column::CableStatus.name(), quoted(cell), valid));
+    }
+    (0..count).map(|i| values.get(i).or(values.first()).copied().flatten().unwrap_or(part)).collect()
 }
 
 /// The cord of a shore inlet: not counted where no column says anything of it.

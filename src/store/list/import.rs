@@ -29,7 +29,7 @@ pub(super) struct Cells<'a> {
 
 impl Cells<'_> {
     /// The cell of a column without blanks around it; empty where there is none.
-    fn at(&self, column: Column) -> &str {
+    pub fn at(&self, column: Column) -> &str {
         self.columns.get(&column).and_then(|&i| self.row.cells.get(i)).map_or("", |c| c.trim())
     }
 
@@ -361,6 +361,8 @@ fn connect(row: &Known, tags: &Tags, out: &mut Installation, report: &mut Report
     kinds.resize(fed_from.len().max(1), PartKind::Junction);
     if row.kind != Some(PartKind::ShoreInlet) {
         let cables = feeds::cables(cells, to, &kinds, &mut report.problems);
+        let own = out.parts.get(&row.id).map_or_else(Default::default, |p| p.status);
+        let statuses = feeds::statuses(cells, own, fed_from.len(), &mut report.problems);
         if fed_from.is_empty() {
             if let Some(property) =
                 feeds::any(cells).filter(|_| cables.iter().any(|c| c.size().is_some() || c.length_m > Some(0.0)))
@@ -370,9 +372,9 @@ fn connect(row: &Known, tags: &Tags, out: &mut Installation, report: &mut Report
                 report.notes.push(Problem::cell(cells.line, property.slug(), quoted(cells.of(property)), valid));
             }
         } else if from.len() == fed_from.len() {
-            for (id, data) in from.into_iter().zip(cables) {
+            for ((id, data), status) in from.into_iter().zip(cables).zip(statuses) {
                 let mut cable = Cable::between(id, row.id);
-                cable.data = data;
+                (cable.data, cable.status) = (data, status);
                 out.add_cable(cable);
             }
         }

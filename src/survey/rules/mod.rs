@@ -151,6 +151,7 @@ static RULES: &[&dyn Rule] = &[
     &drawing::tag_duplicate::Fault,
     &drawing::tag_form::Fault,
     &drawing::title_block_incomplete::Fault,
+    &drawing::to_be_removed::Fault,
 ];
 
 /// Every rule, family by family.

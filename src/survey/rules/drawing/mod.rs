@@ -11,3 +11,4 @@ pub(super) mod length_zero;
 pub(super) mod tag_duplicate;
 pub(super) mod tag_form;
 pub(super) mod title_block_incomplete;
+pub(super) mod to_be_removed;
