@@ -37,7 +37,7 @@ pub(super) enum Verdict {
 pub(super) struct Kernel<const D: usize> {
     parent: Vec<usize>,
     z: Vec<Complex>,
-    /// Transformer matrix: secondary voltages of primary ones. Almost all parts have none.
+    /// Transformer matrix: secondary voltages of primary ones. Empty where the network has no transformer.
     ratio: Vec<Option<[[f64; D]; D]>>,
     /// No-load voltages of each root, by the root's position.
     source: Vec<[Complex; D]>,
@@ -47,8 +47,6 @@ pub(super) struct Kernel<const D: usize> {
     across: Vec<[f64; D]>,
     /// Positions that draw when they are on.
     draws: Vec<usize>,
-    /// Impedance of the loop back to the source, for naming what cannot be supplied.
-    to_source: Vec<f64>,
     nominal: f64,
 }
 
@@ -100,30 +98,29 @@ fn drop_of<const D: usize>(z: Complex, i: &[Complex; D]) -> [Complex; D] {
 
 impl<const D: usize> Kernel<D> {
     pub(super) fn new(nodes: &[Node], nominal: f64) -> Self {
+        let ratio = if nodes.iter().any(|n| n.ratio.is_some()) {
+            nodes.iter().map(|n| n.ratio.map(Self::transformer)).collect()
+        } else {
+            Vec::new()
+        };
         let mut kernel = Self {
             parent: nodes.iter().map(|n| n.parent).collect(),
             z: nodes.iter().map(|n| n.z).collect(),
-            ratio: nodes.iter().map(|n| n.ratio.map(Self::transformer)).collect(),
+            ratio,
             source: nodes.iter().map(|n| Self::no_load(n.source_v)).collect(),
             power: nodes.iter().map(|n| n.load.power).collect(),
             admittance: nodes.iter().map(|n| n.load.admittance).collect(),
             across: nodes.iter().map(|n| Self::pattern(n.leg)).collect(),
             draws: Vec::new(),
-            to_source: Vec::with_capacity(nodes.len()),
             nominal,
         };
-        for (at, node) in nodes.iter().enumerate() {
-            if node.load.power.norm() > 0.0 || node.load.admittance.norm() > 0.0 {
-                kernel.draws.push(at);
-            }
-            let own = 2.0 * node.z.norm();
-            let above = kernel.to_source.get(node.parent).map_or(0.0, |z| {
-                let r = nodes[node.parent].ratio.unwrap_or(1.0);
-                z * r * r
-            });
-            kernel.to_source.push(own + above);
-        }
+        kernel.find_draws();
         kernel
+    }
+
+    fn find_draws(&mut self) {
+        let draws = |at: &usize| self.power[*at] != Complex::default() || self.admittance[*at] != Complex::default();
+        self.draws = (0..self.parent.len()).filter(draws).collect();
     }
 
     /// Two wires: the ratio. Three: the primary lies between L1 and L2, the secondary is centre-tapped.
@@ -167,7 +164,14 @@ impl<const D: usize> Kernel<D> {
 
     /// Voltages on the side of a part that feeds others.
     fn outlet(&self, at: usize, v: &[Complex; D]) -> [Complex; D] {
-        self.ratio[at].as_ref().map_or(*v, |m| transform(m, v))
+        self.matrix(at).map_or(*v, |m| transform(m, v))
+    }
+
+    /// The transformer matrix of a part that is one.
+    #[inline]
+    fn matrix(&self, at: usize) -> Option<&[[f64; D]; D]> {
+        // Empty in almost every network: the sweeps then read no memory for it.
+        self.ratio.get(at).and_then(Option::as_ref)
     }
 
     /// Voltage at the upstream end of the cable that feeds a part.
@@ -179,7 +183,9 @@ impl<const D: usize> Kernel<D> {
     }
 
     fn has_collapsed(&self, u: Complex) -> bool {
-        u.norm().is_nan() || u.norm() <= COLLAPSED * self.nominal
+        // Written so that a voltage that is no number has collapsed too.
+        let least = COLLAPSED * self.nominal;
+        u.norm_sqr().is_nan() || u.norm_sqr() <= least * least
     }
 
     fn load_voltage(&self, at: usize, v: &[Complex; D]) -> Complex {
@@ -213,7 +219,8 @@ impl<const D: usize> Kernel<D> {
             if self.has_collapsed(u) {
                 return false;
             }
-            let drawn = (self.power[at] * size / u).conj() + self.admittance[at] * u;
+            // conj(S / u) is conj(S) u / |u|²: one division.
+            let drawn = (self.power[at].conj() * (size / u.norm_sqr()) + self.admittance[at]) * u;
             for (x, a) in flow.i[at].iter_mut().zip(&self.across[at]) {
                 *x += drawn * *a;
             }
@@ -234,7 +241,7 @@ impl<const D: usize> Kernel<D> {
     /// Current on the primary of a part for a current that leaves it.
     fn outlet_current(&self, at: usize, i: &[Complex; D]) -> [Complex; D] {
         // The matrix is symmetric: its transpose carries currents back without loss.
-        self.ratio[at].as_ref().map_or(*i, |m| transform(m, i))
+        self.matrix(at).map_or(*i, |m| transform(m, i))
     }
 
     /// Voltages from currents, sources first; gives the largest change.
@@ -245,7 +252,7 @@ impl<const D: usize> Kernel<D> {
             let fall = drop_of(self.z[at], &flow.i[at]);
             for k in 0..D {
                 let v = above[k] - fall[k];
-                let change = (v - flow.v[at][k]).norm();
+                let change = (v - flow.v[at][k]).norm_sqr();
                 if change.is_nan() {
                     return f64::NAN;
                 }
@@ -253,7 +260,7 @@ impl<const D: usize> Kernel<D> {
                 flow.v[at][k] = v;
             }
         }
-        largest
+        largest.sqrt()
     }
 
     /// Plain sweeps from no load; true where they settle. They give up where they do not shrink by half each time.
@@ -352,7 +359,7 @@ impl<const D: usize> Kernel<D> {
         flow.affine.resize(count, Affine::ZERO);
         for at in (0..count).rev() {
             let mut own = flow.affine[at];
-            if let Some(m) = &self.ratio[at] {
+            if let Some(m) = self.matrix(at) {
                 own = Self::through(m, &own);
             }
             let power = self.power[at] * size;
@@ -405,7 +412,7 @@ impl<const D: usize> Kernel<D> {
             flow.i[at] = i;
             for k in 0..D {
                 let v = above[k] - fall[k];
-                let change = (v - flow.v[at][k]).norm();
+                let change = (v - flow.v[at][k]).norm_sqr();
                 if change.is_nan() {
                     return f64::NAN;
                 }
@@ -413,15 +420,29 @@ impl<const D: usize> Kernel<D> {
                 flow.v[at][k] = v;
             }
         }
-        largest
+        largest.sqrt()
+    }
+
+    /// Impedance of the loop back to the source, of every part.
+    fn to_source(&self) -> Vec<f64> {
+        let mut ohms: Vec<f64> = Vec::with_capacity(self.parent.len());
+        for (at, parent) in self.parent.iter().enumerate() {
+            let above = ohms.get(*parent).map_or(0.0, |z| {
+                let ratio = self.matrix(*parent).map_or(1.0, |m| D as f64 * m[0][0]);
+                z * ratio * ratio
+            });
+            ohms.push(2.0 * self.z[at].norm() + above);
+        }
+        ohms
     }
 
     /// The constant-power load that is nearest to what its own cables could carry: |S||Z| / |U|², which is 1 at the
     /// knee of a load that stands alone.
     fn culprit(&self, flow: &Flow<D>, on: &[bool]) -> usize {
+        let to_source = self.to_source();
         let strain = |at: usize| {
             let u = self.load_voltage(at, &flow.v[at]).norm_sqr().max(f64::MIN_POSITIVE);
-            self.power[at].norm() * self.to_source[at] / u
+            self.power[at].norm() * to_source[at] / u
         };
         self.draws
             .iter()
@@ -429,6 +450,32 @@ impl<const D: usize> Kernel<D> {
             .filter(|&at| on[at])
             .max_by(|&a, &b| strain(a).total_cmp(&strain(b)))
             .unwrap_or_default()
+    }
+}
+
+impl Kernel<1> {
+    /// Two wires without transformers from arrays in parent-first order; every source at `nominal` volts.
+    pub(super) fn two_wires(
+        parent: Vec<usize>,
+        z: Vec<Complex>,
+        power: Vec<Complex>,
+        admittance: Vec<Complex>,
+        nominal: f64,
+    ) -> Self {
+        let count = parent.len();
+        let mut kernel = Self {
+            parent,
+            z,
+            ratio: Vec::new(),
+            source: vec![Self::no_load(nominal); count],
+            power,
+            admittance,
+            across: vec![Self::pattern(Leg::L1); count],
+            draws: Vec::new(),
+            nominal,
+        };
+        kernel.find_draws();
+        kernel
     }
 }
 
