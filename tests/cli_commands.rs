@@ -102,7 +102,7 @@ fn survey_has_findings_that_set_the_exit_status() {
     for key in ["severity", "message", "figure", "source", "mark"] {
         assert!(!overload[key].is_null(), "{key}");
     }
-    assert_eq!(answer["accepted"], 0);
+    assert_eq!(answer["accepted"], serde_json::json!([]));
     let counted: u64 = answer["counts"].as_object().unwrap().values().map(|n| n.as_u64().unwrap()).sum();
     assert_eq!(counted, findings.len() as u64);
     assert_eq!(say(hullwire().arg("survey").arg(data("small.csv"))).status, 0);
@@ -233,4 +233,72 @@ fn a_refit_is_judged_as_it_will_be_and_on_request_as_it_is() {
     assert_eq!(now["parts"]["E1"]["energised"], false);
     assert_eq!(now["parts"]["Q1"]["energised"], true);
     assert!(now["parts"].get("Q2").is_none());
+}
+
+#[test]
+fn what_is_accepted_is_listed_apart_and_sets_no_exit_status() {
+    let dir = tempfile::tempdir().unwrap();
+    let drawing = dir.path().join("boat.hullwire");
+    say(hullwire().arg("import").arg(data("overload.csv")).arg("-o").arg(&drawing));
+    let survey = || json(hullwire().arg("survey").arg(&drawing).args(["--format", "json"]));
+    let (before, status) = survey();
+    assert_eq!(status, 1);
+    let mut file: Value = serde_json::from_str(&std::fs::read_to_string(&drawing).unwrap()).unwrap();
+    let id = |tag: &str| file["parts"].as_array().unwrap().iter().find(|p| p["tag"] == tag).unwrap()["id"].clone();
+    let bad = |f: &&Value| f["severity"] == "WARNING" || f["severity"] == "DANGER";
+    let all: Vec<Value> = before["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(bad)
+        .map(|f| {
+            let fed = |tag: &Value| {
+                let to = id(tag.as_str().unwrap());
+                let cable = file["cables"].as_array().unwrap().iter().find(|c| c["to"] == to).unwrap();
+                cable["id"].clone()
+            };
+            let cables: Vec<Value> = f["cables"].as_array().unwrap().iter().map(fed).collect();
+            let parts: Vec<Value> = f["parts"].as_array().unwrap().iter().map(|t| id(t.as_str().unwrap())).collect();
+            serde_json::json!({ "rule": f["rule"], "parts": parts, "cables": cables, "reason": "for the season", "by": "A. Owner", "figure": f["figure"] })
+        })
+        .map(|mut a| {
+            if a["figure"].is_null() {
+                a.as_object_mut().unwrap().remove("figure");
+            }
+            a
+        })
+        .collect();
+    let count = all.len();
+    file["accepted"] = all.into();
+    std::fs::write(&drawing, file.to_string()).unwrap();
+    let (after, status) = survey();
+    assert_eq!(status, 0, "{after:#}");
+    assert_eq!(after["accepted"].as_array().unwrap().len(), count);
+    assert_eq!(after["accepted"][0]["reason"], "for the season");
+    assert_eq!((&after["counts"]["WARNING"], &after["counts"]["DANGER"]), (&Value::from(0), &Value::from(0)));
+    let text = say(hullwire().arg("survey").arg(&drawing));
+    let word = if count == 1 { "finding is" } else { "findings are" };
+    assert!(text.out.trim_end().ends_with(&format!("{count} {word} accepted.")), "{}", text.out);
+    assert!(text.out.contains("Accepted by A. Owner: for the season"), "{}", text.out);
+    assert_eq!(say(hullwire().arg("solve").arg(&drawing)).status, 0);
+}
+
+#[test]
+fn cures_say_what_changes_or_that_it_is_for_the_electrician() {
+    let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/trawler-before.hullwire");
+    let (answer, status) = json(hullwire().arg("survey").arg(&sample).args(["--cures", "--format", "json"]));
+    assert_eq!(status, 1);
+    let cures = answer["cures"].as_array().unwrap();
+    let of = |rule: &str| cures.iter().find(|c| c["rule"] == rule).unwrap_or_else(|| panic!("{rule}: {cures:#?}"));
+    let raised = of("breaker-overload");
+    assert_eq!((&raised["alone"], &raised["for_electrician"]), (&Value::Bool(true), &Value::Bool(false)));
+    let rating = raised["figures"].as_array().unwrap().iter().find(|f| f["quantity"] == "rated current").unwrap();
+    assert!(rating["after"].as_f64() > rating["before"].as_f64(), "{rating}");
+    let bond = of("bond-missing");
+    assert!(bond["for_electrician"] == true && bond["change"].is_null() && bond["because"].is_string());
+    let said = say(hullwire().arg("survey").arg(&sample).arg("--cures"));
+    for words in ["Change: ", "For the electrician: ", "never as one of a list", " → "] {
+        assert!(said.out.contains(words), "{words}\n{}", said.out);
+    }
+    assert!(json(hullwire().arg("survey").arg(&sample).args(["--format", "json"])).0.get("cures").is_none());
 }

@@ -5,8 +5,10 @@
 //! itself, so that what goes where is decided in one place.
 
 mod answer;
+mod cures;
 mod export;
 mod findings;
+mod found;
 mod import;
 mod json;
 mod solve;
@@ -48,12 +50,13 @@ Examples:
   hullwire                                    the window with the built-in sample
   hullwire boat.hullwire                      the window with a drawing
   hullwire survey boat.hullwire               what is wrong, worst first, and what could not be checked
+  hullwire survey boat.hullwire --cures       the same with the smallest change that cures each
   hullwire solve boat.hullwire                currents, volts, drops and source loads
   hullwire solve boat.csv --feeding G1        the same from a circuit list, fed from the generator
   hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
   hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
 
-Exit status: 0 no finding at WARNING or above, 1 such findings, 2 bad input or bad use.
+Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findings, 2 bad input or bad use.
 `hullwire COMMAND --help` explains one command. FILE may be “-” for standard input.";
 
 #[derive(Debug, Subcommand)]

@@ -1,10 +1,10 @@
 //! `hullwire solve`: currents, volts, drops and source loads of one operating condition.
 
 use super::findings;
-use super::subject::{Choice, Format, Subject};
+use super::found::Found;
+use super::subject::{Format, Question, Subject};
 use super::{Answer, solve_json, solve_text};
 use crate::network::{self, Network, Solution};
-use crate::survey;
 use std::time::Instant;
 
 /// Compute currents, volts, drops and source loads of one operating condition
@@ -17,13 +17,10 @@ Examples:
   hullwire export boat.hullwire | hullwire solve -
 
 What is not known is counted as no resistance or 0 W, and is said so; it is never shown as a figure.
-Exit status: 0 no finding at WARNING or above, 1 such findings, 2 bad input or bad use.")]
+Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findings, 2 bad input or bad use.")]
 pub struct Args {
     #[command(flatten)]
-    choice: Choice,
-    /// Tables for people, or one JSON object for programs
-    #[arg(long, value_enum, default_value_t)]
-    format: Format,
+    question: Question,
     /// Say how long reading, ordering and solving took
     #[arg(long)]
     timing: bool,
@@ -59,20 +56,19 @@ fn solved(subject: &Subject) -> (Solution, Timing) {
 
 /// Carries it out.
 pub fn run(args: &Args) -> anyhow::Result<Answer> {
-    let subject = Subject::read(&args.choice)?;
+    let subject = Subject::read(&args.question.choice)?;
     let (solution, timing) = solved(&subject);
-    let found = survey::run(&subject.installation, &solution);
-    let cautions = survey::cautions(&subject.installation);
+    let found = Found::of(&subject, &solution);
     let timing = args.timing.then_some(timing);
-    let out = match args.format {
-        Format::Json => solve_json::print(&subject, &solution, &found, &cautions, timing)?,
+    let out = match args.question.format {
+        Format::Json => solve_json::print(&subject, &solution, &found, timing)?,
         Format::Table => {
             solve_text::print(&subject, &solution, timing)
-                + &findings::brief(&found)
-                + &findings::not_checked(&subject.installation, &found)
-                + &findings::cautions(&cautions)
+                + &findings::brief(&subject.installation, &found)
+                + &findings::not_checked(&subject.installation, &found.survey)
+                + &findings::cautions(&found.cautions)
                 + &findings::last_line(&found)
         }
     };
-    Ok(Answer { out, err: subject.notes.clone(), status: findings::status(&found) })
+    Ok(Answer { out, err: subject.notes.clone(), status: found.status() })
 }

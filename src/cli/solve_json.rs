@@ -1,22 +1,16 @@
 //! The JSON of `hullwire solve`; key names and units are a contract.
 
-use super::json::{figure, one_or_list, print as print_object, survey as survey_keys, tally};
+use super::found::Found;
+use super::json::{figure, one_or_list, print as print_object, survey as survey_keys};
 use super::solve::Timing;
 use super::subject::Subject;
 use crate::installation::{CableData, Installation, Leg, PartId, PartKind};
 use crate::loads::starting::peaks;
 use crate::network::{self, Ampacity, CableFlow, Currents, PartFlow, Solution, SourceFlow};
-use crate::survey::{Caution, Survey};
 use serde_json::{Map, Value, json};
 
 /// One object with everything.
-pub fn print(
-    subject: &Subject,
-    solution: &Solution,
-    found: &Survey,
-    cautions: &[Caution],
-    timing: Option<Timing>,
-) -> anyhow::Result<String> {
+pub fn print(subject: &Subject, solution: &Solution, found: &Found, timing: Option<Timing>) -> anyhow::Result<String> {
     let installation = &subject.installation;
     let mut object = Map::new();
     let mut put = |key: &str, value: Value| object.insert(key.to_owned(), value);
@@ -31,8 +25,7 @@ pub fn print(
     put("sources", sources(installation, solution).into());
     put("parts", parts(installation, solution).into());
     put("cables", cables(installation, solution).into());
-    survey_keys(&mut object, installation, found, cautions);
-    tally(&mut object, found);
+    survey_keys(&mut object, installation, found);
     if let Some(timing) = timing {
         let timing = json!({ "read_ms": timing.read_ms, "order_ms": timing.order_ms, "solve_ms": timing.solve_ms });
         object.insert("timing".to_owned(), timing);

@@ -36,6 +36,16 @@ pub struct Choice {
     pub as_is: bool,
 }
 
+/// The arguments of a command that answers about one operating condition.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Question {
+    #[command(flatten)]
+    pub choice: Choice,
+    /// Tables for people, or one JSON object for programs
+    #[arg(long, value_enum, default_value_t)]
+    pub format: Format,
+}
+
 /// An installation with the condition that is asked about.
 #[derive(Clone, Debug)]
 pub struct Subject {

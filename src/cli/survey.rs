@@ -1,13 +1,11 @@
 //! `hullwire survey`: what is wrong, worst first, what could not be checked, and the standing cautions.
 
-use super::findings;
-use super::json;
-use super::subject::{Choice, Format, Subject};
+use super::found::Found;
+use super::subject::{Choice, Format, Question, Subject};
 use super::text::paragraph;
-use super::{Answer, solve_text};
+use super::{Answer, cures, findings, json, solve_text};
 use crate::network;
 use crate::store;
-use crate::survey;
 use serde_json::{Map, json};
 use std::path::PathBuf;
 
@@ -16,48 +14,54 @@ use std::path::PathBuf;
 #[command(after_help = "\
 Examples:
   hullwire survey boat.hullwire
+  hullwire survey boat.hullwire --cures
   hullwire survey boat.csv --feeding X1
   hullwire survey boat.hullwire --condition “At anchor” --format json
+  hullwire survey boat.hullwire --as-is
 
-Exit status: 0 no finding at WARNING or above, 1 such findings, 2 bad input or bad use.")]
+A finding that was accepted with a reason and a name is listed apart; DANGER cannot be accepted.
+Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findings, 2 bad input or bad use.")]
 pub struct Args {
     #[command(flatten)]
-    choice: Choice,
-    /// Tables for people, or one JSON object for programs
-    #[arg(long, value_enum, default_value_t)]
-    format: Format,
+    question: Question,
+    /// For each finding the smallest change that cures it and creates no other: what changes, and what it does to the
+    /// figures
+    #[arg(long)]
+    cures: bool,
 }
 
 /// Carries it out.
 pub fn run(args: &Args) -> anyhow::Result<Answer> {
-    answer(&Subject::read(&args.choice)?, args.format)
+    answer(&Subject::read(&args.question.choice)?, args.question.format, args.cures)
 }
 
-fn answer(subject: &Subject, format: Format) -> anyhow::Result<Answer> {
+fn answer(subject: &Subject, format: Format, with_cures: bool) -> anyhow::Result<Answer> {
     let installation = &subject.installation;
-    let solution = network::solve(installation, subject.condition);
-    let found = survey::run(installation, &solution);
-    let cautions = survey::cautions(installation);
-    let status = findings::status(&found);
+    let found = Found::of(subject, &network::solve(installation, subject.condition));
+    let cures = if with_cures { cures::of(subject, &found) } else { Vec::new() };
     let out = match format {
         Format::Json => {
             let mut object = Map::new();
             object.insert("system".to_owned(), json!(installation.system.slug()));
             object.insert("condition".to_owned(), json!(subject.condition_name()));
             object.insert("feeding".to_owned(), json::one_or_list(&subject.feeding()));
-            json::survey(&mut object, installation, &found, &cautions);
-            json::tally(&mut object, &found);
+            json::survey(&mut object, installation, &found);
+            if with_cures {
+                object.insert("cures".to_owned(), cures::json(installation, &cures));
+            }
             json::print(object)?
         }
         Format::Table => {
+            let cures = if with_cures { cures::text(installation, &cures) } else { String::new() };
             solve_text::opening(subject)
                 + &findings::full(installation, &found)
-                + &findings::not_checked(installation, &found)
-                + &findings::cautions(&cautions)
+                + &cures
+                + &findings::not_checked(installation, &found.survey)
+                + &findings::cautions(&found.cautions)
                 + &findings::last_line(&found)
         }
     };
-    Ok(Answer { out, err: subject.notes.clone(), status })
+    Ok(Answer { out, err: subject.notes.clone(), status: found.status() })
 }
 
 /// The survey of a file or of the built-in sample, with how to ask for more.
@@ -74,7 +78,7 @@ pub fn instead_of_window(file: Option<PathBuf>, why: &str) -> anyhow::Result<Ans
             ("the built-in sample".to_owned(), subject)
         }
     };
-    let mut answer = answer(&subject, Format::Table)?;
+    let mut answer = answer(&subject, Format::Table, false)?;
     let more = "`hullwire solve FILE` prints currents and drops, `hullwire --help` shows what else can be asked.";
     answer.err = paragraph(&format!("{why} This is the survey of {name}. {more}"), 0) + &answer.err;
     Ok(answer)

@@ -5,11 +5,13 @@
 //! [`Context`]; rules receive it read-only, never walk or solve themselves and never call each other. Only a cure is tried
 //! with a solve of its own, on a copy of the drawing.
 
+mod accept;
 mod caution;
 mod change;
 mod context;
 mod cure;
 mod drawn;
+mod effect;
 mod finding;
 mod live;
 mod report;
@@ -21,10 +23,12 @@ mod table;
 mod trip;
 mod words;
 
+pub use accept::{AcceptedFinding, Judged, Returned, judge, until_removed};
 pub use caution::{Caution, Hazard, cautions};
 pub use context::Context;
 pub use cure::{Remedy, remedies, remedy};
 pub use drawn::{Guard, GuardKind};
+pub use effect::{Effect, effects, why_no_remedy};
 pub use finding::{Finding, NotChecked, Survey};
 pub use live::{LongLoads, Start, Upstream};
 pub use report::Report;

@@ -1,0 +1,126 @@
+//! The cures of `hullwire survey --cures`: what changes, what it does to the figures, or why it is for the electrician.
+
+use super::found::Found;
+use super::json;
+use super::subject::{Subject, count};
+use super::text::{heading, paragraph, signalled};
+use crate::installation::Installation;
+use crate::survey::{Cure, Effect, Finding, Remedy, effects, remedy, rule, why_no_remedy};
+use crate::units::{Severity, trimmed};
+use serde_json::{Value, json};
+
+/// One open finding and what would cure it.
+#[derive(Debug)]
+pub struct Cured {
+    finding: Finding,
+    outcome: Result<(Remedy, Vec<Effect>), String>,
+}
+
+/// The cures of all open findings. A finding at NOTICE without a cure that can be applied is left out: it asks for
+/// nothing.
+pub fn of(subject: &Subject, found: &Found) -> Vec<Cured> {
+    let (installation, condition) = (&subject.installation, subject.condition);
+    found
+        .judged
+        .open
+        .iter()
+        .map(|finding| {
+            let outcome = match remedy(installation, condition, finding) {
+                Some(remedy) => {
+                    let effects = effects(installation, condition, finding, &remedy);
+                    Ok((remedy, effects))
+                }
+                None => Err(why_no_remedy(installation, condition, finding)),
+            };
+            Cured { finding: finding.clone(), outcome }
+        })
+        .filter(|cured| cured.outcome.is_ok() || cured.finding.severity > Severity::Notice)
+        .collect()
+}
+
+/// What a person can do where nothing can be applied: the finding's cure, or why the rule names none.
+fn advice(finding: &Finding) -> String {
+    let of_rule = || {
+        rule(finding.rule).map_or_else(String::new, |r| match r.info().cure {
+            Cure::Words(text) | Cure::None(text) => text.to_owned(),
+        })
+    };
+    let text = finding.cure.clone().unwrap_or_else(of_rule);
+    text.strip_prefix("For the electrician: ").unwrap_or(&text).to_owned()
+}
+
+/// A figure with its unit.
+fn shown(value: Option<f64>, unit: &str) -> String {
+    value.map_or_else(|| "not known".to_owned(), |v| format!("{} {unit}", trimmed(v, 2)))
+}
+
+fn effect(installation: &Installation, e: &Effect) -> String {
+    let of = installation.tag(e.part);
+    let of = if e.cable.is_some() { format!("cable to {of}") } else { of.to_owned() };
+    format!("{of} {} {} → {}", e.quantity, shown(e.before, e.unit), shown(e.after, e.unit))
+}
+
+/// As text.
+pub fn text(installation: &Installation, cures: &[Cured]) -> String {
+    const INDENT: usize = 9;
+    let mut out = heading("Cures");
+    if cures.is_empty() {
+        out += &paragraph("No open finding above NOTICE, and no change to offer.", 2);
+    }
+    for cured in cures {
+        out += &signalled(cured.finding.severity, &format!("{}: {}", cured.finding.rule, cured.finding.message));
+        match &cured.outcome {
+            Ok((remedy, effects)) => {
+                let left = count(remedy.findings_left, "finding");
+                out += &paragraph(&format!("Change: {}; {left} left after it.", remedy.label), INDENT);
+                if !effects.is_empty() {
+                    let all: Vec<String> = effects.iter().map(|e| effect(installation, e)).collect();
+                    out += &paragraph(&format!("Figures: {}.", all.join("; ")), INDENT);
+                }
+                if remedy.alone {
+                    let text = "It raises a breaker: to be decided by itself, never as one of a list.";
+                    out += &paragraph(text, INDENT);
+                }
+            }
+            Err(why) => {
+                let text = format!("For the electrician: {} ({why}).", advice(&cured.finding).trim_end_matches('.'));
+                out += &paragraph(&text, INDENT);
+            }
+        }
+    }
+    out
+}
+
+/// As JSON: a list.
+pub fn json(installation: &Installation, cures: &[Cured]) -> Value {
+    let one = |cured: &Cured| {
+        let mut object = json!({
+            "rule": cured.finding.rule,
+            "severity": cured.finding.severity.word(),
+            "parts": json::tags(installation, &cured.finding.parts),
+            "cables": json::fed(installation, &cured.finding.cables),
+            "for_electrician": cured.outcome.is_err(),
+        });
+        let more = match &cured.outcome {
+            Ok((remedy, effects)) => json!({
+                "change": remedy.label,
+                "alone": remedy.alone,
+                "findings_left": remedy.findings_left,
+                "figures": effects.iter().map(|e| json!({
+                    "part": installation.tag(e.part),
+                    "of_cable": e.cable.is_some(),
+                    "quantity": e.quantity,
+                    "before": json::figure(e.before),
+                    "after": json::figure(e.after),
+                    "unit": e.unit,
+                })).collect::<Vec<_>>(),
+            }),
+            Err(why) => json!({ "change": null, "advice": advice(&cured.finding), "because": why }),
+        };
+        if let (Value::Object(object), Value::Object(more)) = (&mut object, more) {
+            object.extend(more);
+        }
+        object
+    };
+    cures.iter().map(one).collect()
+}
