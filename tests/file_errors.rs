@@ -85,7 +85,7 @@ fn files_that_are_no_drawing() {
         assert!(error.contains(words) && error.contains("boat.hullwire"), "{error}");
     }
     let deep = format!("{{\"version\": 1, \"x\": {}", "[".repeat(100_000));
-    assert!(parse(deep.as_bytes(), "x", None).unwrap_err().to_string().contains("recursion limit"));
+    assert!(parse(deep.as_bytes(), "x", None).unwrap_err().to_string().contains("too deep"));
 }
 
 #[test]

@@ -11,7 +11,7 @@ pub const MAX_BYTES: u64 = 64 * 1024 * 1024;
 
 /// Why a file could not be written. What was there before is unchanged.
 #[derive(Debug, Error)]
-#[error("{} was not written: {reason}", path.display())]
+#[error("{} was not written: {reason}", path_text(path))]
 pub struct SaveError {
     /// The file.
     pub path: PathBuf,
@@ -26,6 +26,13 @@ pub struct Saved {
     pub backup: Option<PathBuf>,
     /// Why the previous version could not be kept, although the file was saved.
     pub backup_problem: Option<String>,
+}
+
+/// A path for a message: on one line, whatever is in it.
+#[must_use]
+pub fn path_text(path: &Path) -> String {
+    let shown = path.to_string_lossy();
+    shown.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
 }
 
 /// Reads a file of at most [`MAX_BYTES`].
@@ -49,6 +56,7 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
 fn read_reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::InvalidInput => "there can be no file of this name".to_owned(),
         io::ErrorKind::PermissionDenied => "you have no permission to read it".to_owned(),
         _ => error.to_string(),
     }
@@ -58,7 +66,7 @@ fn write_reason(error: &io::Error, path: &Path) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => {
             let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-            format!("the folder {} does not exist; make it first, or choose another", folder.display())
+            format!("the folder {} does not exist; make it first, or choose another", path_text(folder))
         }
         io::ErrorKind::PermissionDenied => "you have no permission to write here; choose another folder".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full; free some space, or choose another disk".to_owned(),
@@ -89,10 +97,19 @@ fn backup_path(path: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+/// What writes the bytes of a file. An error of its own ends the save and leaves the file as it was.
+type Fill<'a> = &'a dyn Fn(&mut dyn Write) -> io::Result<()>;
+
+fn replace(path: &Path, fill: Fill<'_>) -> io::Result<()> {
     let mut file = AtomicWriteFile::open(path)?;
-    file.write_all(bytes)?;
-    file.commit()
+    match fill(&mut file) {
+        Ok(()) => file.commit(),
+        Err(error) => {
+            // The half that was written goes away; why the disk refused is what matters to the person.
+            let _ = file.discard();
+            Err(error)
+        }
+    }
 }
 
 /// Replaces a file as a whole: the bytes go to a new file beside it, are flushed to the disk, and take the name in one
@@ -102,6 +119,14 @@ fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
 /// # Errors
 /// Says why, and what would help; the file is unchanged then.
 pub fn write_bytes(path: &Path, bytes: &[u8], keep_previous: bool) -> Result<Saved, SaveError> {
+    write_with(path, keep_previous, &|out| out.write_all(bytes))
+}
+
+/// The same as [`write_bytes`] for bytes that are made while they are written. Where `fill` fails, the file is unchanged.
+///
+/// # Errors
+/// Says why, and what would help; the file is unchanged then.
+pub fn write_with(path: &Path, keep_previous: bool, fill: Fill<'_>) -> Result<Saved, SaveError> {
     let real = target(path);
     let fail = |reason: String| SaveError { path: path.to_path_buf(), reason };
     let mut saved = Saved::default();
@@ -114,7 +139,7 @@ pub fn write_bytes(path: &Path, bytes: &[u8], keep_previous: bool) -> Result<Sav
         }
         Ok(metadata) if metadata.is_file() && keep_previous => {
             let backup = backup_path(&real);
-            match fs::read(&real).and_then(|old| replace(&backup, &old)) {
+            match fs::read(&real).and_then(|old| replace(&backup, &|out| out.write_all(&old))) {
                 Ok(()) => saved.backup = Some(backup),
                 Err(error) => {
                     saved.backup_problem =
@@ -127,12 +152,12 @@ pub fn write_bytes(path: &Path, bytes: &[u8], keep_previous: bool) -> Result<Sav
             return fs::OpenOptions::new()
                 .write(true)
                 .open(&real)
-                .and_then(|mut f| f.write_all(bytes))
+                .and_then(|mut f| fill(&mut f))
                 .map(|()| saved)
                 .map_err(|e| fail(write_reason(&e, &real)));
         }
         _ => {}
     }
-    replace(&real, bytes).map_err(|e| fail(write_reason(&e, &real)))?;
+    replace(&real, fill).map_err(|e| fail(write_reason(&e, &real)))?;
     Ok(saved)
 }

@@ -1,7 +1,9 @@
 //! Opening a file of either kind, and saving a drawing.
 
-use super::disk::{SaveError, Saved, read_bytes, write_bytes};
+use super::disk::{SaveError, Saved, path_text, read_bytes, write_bytes};
 use super::format::VERSION;
+use super::json::{self, MAX_DEPTH};
+use super::limits;
 use super::problem::{Problem, lines};
 use super::{list, read, write};
 use crate::installation::Installation;
@@ -94,7 +96,7 @@ impl OpenError {
 /// # Errors
 /// All that is wrong with the file, at once.
 pub fn open(path: &Path) -> Result<Opened, OpenError> {
-    let name = path.display().to_string();
+    let name = path_text(path);
     match read_bytes(path) {
         Ok(bytes) => {
             let ending = path.extension().and_then(|e| e.to_str()).map(str::to_lowercase);
@@ -116,7 +118,7 @@ pub fn parse(bytes: &[u8], name: &str, ending: Option<&str>) -> Result<Opened, O
     }
     let text = decode(bytes).map_err(unreadable)?;
     if text.trim_start().starts_with('{') || ending == Some("hullwire") {
-        let top = match serde_json::from_str::<Value>(text) {
+        let top = match json::read(text) {
             Ok(Value::Object(top)) => top,
             Ok(_) => {
                 let problem = Problem::line(1, "JSON that is no object", "an object that begins with “{”");
@@ -136,10 +138,12 @@ pub fn parse(bytes: &[u8], name: &str, ending: Option<&str>) -> Result<Opened, O
             }
         }
         return read::from_json(top)
+            .and_then(limits::hold)
             .map(|installation| Opened { installation, form: Form::Drawing, notes: Vec::new() })
             .map_err(|problems| wrong(Form::Drawing, problems));
     }
     list::import(text)
+        .and_then(|list| Ok(list::Imported { installation: limits::hold(list.installation)?, ..list }))
         .map(|list| Opened { installation: list.installation, form: Form::List, notes: list.notes })
         .map_err(|problems| wrong(Form::List, problems))
 }
@@ -172,7 +176,14 @@ fn json_problem(text: &str, error: &serde_json::Error) -> Problem {
     }
     let message = error.to_string();
     let message = message.split(" at line ").next().unwrap_or_default();
-    let mut problem = Problem::line(line, message, "JSON as this program writes it");
+    let (found, valid) = if message.starts_with(json::TWICE) {
+        (message.to_owned(), "each key once".to_owned())
+    } else if message.contains("recursion limit") {
+        ("lists and objects nested too deep".to_owned(), format!("at most {MAX_DEPTH} levels"))
+    } else {
+        (message.to_owned(), "JSON as this program writes it".to_owned())
+    };
+    let mut problem = Problem::line(line, found, valid);
     problem.place = format!("line {line}, character {}", error.column());
     problem
 }
@@ -184,6 +195,11 @@ fn json_problem(text: &str, error: &serde_json::Error) -> Problem {
 pub fn to_text(installation: &Installation) -> Result<String, String> {
     let json = write::to_json(installation)?;
     serde_json::to_string_pretty(&json).map(|text| text + "\n").map_err(|e| e.to_string())
+}
+
+/// The text of a drawing's file without blanks for the eye.
+pub(super) fn to_json_text(installation: &Installation) -> Result<String, String> {
+    write::to_json(installation).map(|json| json.to_string())
 }
 
 /// Saves a drawing as a whole or not at all. With `keep_previous` (the first save of a session over an existing file),

@@ -5,6 +5,11 @@
 //! kept in the top object, in parts, cables, spaces and conditions, and are written back. Lengths on the drawing are
 //! millimetres, x to the right, y downwards.
 //!
+//! What is refused, with the old file and what is in memory untouched: more than 64 MB, more than 127 levels of nesting,
+//! more than 250,000 parts, 500,000 cables, 10,000 spaces or 1,000 conditions; a key that stands twice in one object; an
+//! id that stands twice among parts, among cables or among spaces; a reference to a part that is not there; a number that
+//! is not finite; a newer version.
+//!
 //! | field | value |
 //! | --- | --- |
 //! | `version` | `1`, required; a newer one is refused |
