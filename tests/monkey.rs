@@ -26,9 +26,7 @@ fn runner(seed: u64) -> TestRunner {
 /// One drawing from empty: `count` edits with undo and redo among them, then all the way back and forth.
 fn session(seed: u64, count: usize) {
     let mut runner = runner(seed);
-    let mut draw = |below: usize| (0..below).new_tree(&mut runner).unwrap().current();
-    let system = System::ALL[draw(System::ALL.len())];
-    drop(draw);
+    let system = System::ALL[(0..System::ALL.len()).new_tree(&mut runner).unwrap().current()];
     let first = Arc::new(Installation::new(system));
     let mut history = History::new(Installation::clone(&first));
     // What is expected at each depth of the history.

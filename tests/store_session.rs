@@ -34,6 +34,9 @@ fn a_second_window_is_told_and_has_a_journal_of_its_own() {
     assert_eq!(second.left().unwrap().installation.unwrap().name, "of the second");
     assert!(Session::left_behind(&state).is_empty(), "both are alive");
     drop(first);
+    assert!(Session::begin(&state, Some(&file)).unwrap().is_second(), "the second is still alive");
+    second.discard().unwrap();
+    drop(second);
     let third = Session::begin(&state, Some(&file)).unwrap();
     assert!(!third.is_second(), "the lock is free again");
 }
@@ -46,8 +49,13 @@ fn what_a_crash_leaves_is_found_once_and_goes_away_when_it_is_saved() {
     let session = Session::begin(&state, Some(&file)).unwrap();
     session.write(&named("not saved")).unwrap();
     crash(session, &state);
+    let again = Session::begin(&state, Some(&file)).unwrap();
+    assert!(!again.is_second(), "nobody is alive");
+    again.write(&named("later")).unwrap();
+    again.discard().unwrap();
+    drop(again);
     let mut found = Session::left_behind(&state);
-    assert_eq!(found.len(), 1);
+    assert_eq!(found.len(), 1, "what was left is not written over");
     assert!(Session::left_behind(&state).is_empty(), "no other window finds it meanwhile");
     let session = found.remove(0);
     let left = session.left().unwrap();

@@ -4,7 +4,7 @@ use super::dialogs::{Answer, Ask, Desktop, Dialogs};
 use super::state::State;
 use super::{theme, widgets};
 use crate::installation::{Installation, System};
-use crate::store;
+use crate::store::{self, Mark, path_text};
 use egui::{Context, RichText};
 use std::path::{Path, PathBuf};
 
@@ -30,6 +30,15 @@ struct Report {
     lines: Vec<String>,
 }
 
+/// A save that waits for a yes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Doubt {
+    /// Another program changed the drawing's own file.
+    Elsewhere(PathBuf),
+    /// A path was typed where there is a file already.
+    Replace(Ask, PathBuf),
+}
+
 /// Everything about files that waits for something.
 pub struct Files {
     dialogs: Box<dyn Dialogs>,
@@ -42,6 +51,12 @@ pub struct Files {
     /// Comes after the save that runs.
     after_save: Option<Next>,
     report: Option<Report>,
+    /// Something stands in the way of a save: what the file holds is not what is known here.
+    doubt: Option<Doubt>,
+    /// What the file held when it was read or saved last.
+    mark: Option<Mark>,
+    /// Another drawing is shown, or the same in another file; the journal takes it.
+    moved: bool,
     /// The first save of a session keeps the version before.
     saved_once: bool,
     /// The question was answered: the window may close.
@@ -59,6 +74,9 @@ impl Default for Files {
             unsaved: None,
             after_save: None,
             report: None,
+            doubt: None,
+            mark: None,
+            moved: true,
             saved_once: false,
             may_close: false,
             sample: false,
@@ -82,16 +100,19 @@ fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
 }
 
 impl Files {
-    /// The same with other dialogs.
-    #[must_use]
-    pub fn with(dialogs: Box<dyn Dialogs>) -> Self {
-        Self { dialogs, ..Self::default() }
+    /// Takes other dialogs.
+    pub fn set_dialogs(&mut self, dialogs: Box<dyn Dialogs>) {
+        self.dialogs = dialogs;
     }
 
     /// True while something waits for the person.
     #[must_use]
     pub fn is_busy(&self) -> bool {
-        self.waiting.is_some() || self.typing.is_some() || self.unsaved.is_some() || self.report.is_some()
+        self.waiting.is_some()
+            || self.typing.is_some()
+            || self.unsaved.is_some()
+            || self.report.is_some()
+            || self.doubt.is_some()
     }
 
     /// Does it, after the question about unsaved changes where there are some.
@@ -120,7 +141,11 @@ impl Files {
     }
 
     fn show_document(&mut self, state: &mut State, installation: Installation, path: Option<PathBuf>) {
+        let rooms = state.rooms;
         *state = State::new(installation, path);
+        state.rooms = rooms;
+        self.moved = true;
+        self.mark = None;
         self.saved_once = false;
         self.sample = false;
     }
@@ -149,15 +174,44 @@ impl Files {
         self.ask(ctx, Ask::Export(offered(state.installation(), "csv")));
     }
 
+    /// True once after another drawing was shown, or the same got another file.
+    pub fn take_moved(&mut self) -> bool {
+        std::mem::take(&mut self.moved)
+    }
+
+    /// True where the person let unsaved changes go, or there are none: the window closes for good.
+    #[must_use]
+    pub fn may_close(&self) -> bool {
+        self.may_close
+    }
+
+    /// What the file held when it was read.
+    pub fn remember(&mut self, mark: Option<Mark>) {
+        self.mark = mark;
+    }
+
     fn write(&mut self, ctx: &Context, state: &mut State, path: &Path) {
+        let own = state.path.as_deref() == Some(path);
+        if own && self.mark.is_some() && Mark::of_file(path).is_some_and(|now| Some(now) != self.mark) {
+            self.doubt = Some(Doubt::Elsewhere(path.to_path_buf()));
+        } else {
+            self.write_over(ctx, state, path);
+        }
+    }
+
+    fn write_over(&mut self, ctx: &Context, state: &mut State, path: &Path) {
         match store::save(path, state.installation(), !self.saved_once) {
             Ok(saved) => {
                 self.saved_once = true;
                 self.sample = false;
-                state.path = Some(path.to_path_buf());
+                self.mark = saved.mark;
+                if state.path.as_deref() != Some(path) {
+                    state.path = Some(path.to_path_buf());
+                    self.moved = true;
+                }
                 state.history.mark_saved();
                 let kept = saved.backup_problem.map(|why| format!("; the version before was not kept: {why}"));
-                state.say(format!("saved in {}{}", path.display(), kept.unwrap_or_default()));
+                state.say(format!("saved in {}{}", path_text(path), kept.unwrap_or_default()));
                 if let Some(next) = self.after_save.take() {
                     self.go(ctx, state, next);
                 }
@@ -173,14 +227,15 @@ impl Files {
     pub fn open(&mut self, state: &mut State, path: &Path) {
         match store::open(path) {
             Ok(opened) => {
-                let list = opened.form == store::Form::List;
+                let (list, mark) = (opened.form == store::Form::List, opened.mark);
                 let notes: Vec<String> = opened.notes.iter().map(ToString::to_string).collect();
                 if list {
                     self.show_document(state, super::laid_out(opened.installation), None);
                     state.history.mark_unsaved();
-                    state.say(format!("made of the circuit list {}; not saved yet", path.display()));
+                    state.say(format!("made of the circuit list {}; not saved yet", path_text(path)));
                 } else {
                     self.show_document(state, super::laid_out(opened.installation), Some(path.to_path_buf()));
+                    self.mark = Some(mark);
                 }
                 if !notes.is_empty() {
                     self.report = Some(Report { title: "Read, with remarks".to_owned(), lines: notes });
@@ -203,7 +258,7 @@ impl Files {
                 let path = with_ending(path, "csv");
                 let text = store::list::export(state.installation(), state.condition);
                 match store::write_bytes(&path, text.as_bytes(), false) {
-                    Ok(_) => state.say(format!("the list is in {}", path.display())),
+                    Ok(_) => state.say(format!("the list is in {}", path_text(&path))),
                     Err(error) => self.tell("The list was not written", &error.to_string()),
                 }
             }
@@ -244,7 +299,63 @@ impl Files {
         self.show_waiting(ctx);
         self.show_typing(ctx, state);
         self.show_unsaved(ctx, state);
+        self.show_doubt(ctx, state);
         self.show_report(ctx);
+    }
+
+    /// Goes on with what a crash left behind: in no file as it is, to be saved in the file that it was of.
+    pub fn recover(&mut self, state: &mut State, installation: Installation, path: Option<PathBuf>) {
+        let mark = path.as_deref().and_then(Mark::of_file);
+        self.show_document(state, super::laid_out(installation), path);
+        // The journal goes on by itself.
+        self.moved = false;
+        self.mark = mark;
+        state.history.mark_unsaved();
+        state.say("recovered; not saved yet");
+    }
+
+    fn show_doubt(&mut self, ctx: &Context, state: &mut State) {
+        let Some(doubt) = self.doubt.clone() else { return };
+        let (title, text, yes) = match &doubt {
+            Doubt::Elsewhere(path) => (
+                "The file was changed elsewhere",
+                format!(
+                    "{} is not as it was when this window read or saved it. To save now puts this drawing in place of \
+                     what is there; what is there stays beside it as .bak.",
+                    path_text(path)
+                ),
+                "Save over it",
+            ),
+            Doubt::Replace(_, path) => {
+                ("There is such a file already", format!("{} would be replaced.", path_text(path)), "Replace it")
+            }
+        };
+        let mut answer = None;
+        let modal = egui::Modal::new(egui::Id::unique("a save in doubt")).show(ctx, |ui| {
+            ui.set_width(420.0);
+            widgets::head(ui, title);
+            ui.label(text);
+            ui.horizontal(|ui| {
+                for (i, word) in [yes, "Save under another name…", "Cancel"].into_iter().enumerate() {
+                    if ui.button(word).clicked() {
+                        answer = Some(i);
+                    }
+                }
+            });
+        });
+        let Some(answer) = answer.or(modal.should_close().then_some(2)) else { return };
+        self.doubt = None;
+        match (answer, doubt) {
+            (0, Doubt::Elsewhere(path)) => {
+                // What somebody else wrote is kept, whatever was kept before.
+                self.saved_once = false;
+                self.write_over(ctx, state, &path);
+            }
+            (0, Doubt::Replace(ask, path)) => self.answered(ctx, state, &ask, path),
+            (1, Doubt::Elsewhere(_)) => self.save_as(ctx, state),
+            (1, Doubt::Replace(ask, _)) => self.ask(ctx, ask),
+            _ => self.after_save = None,
+        }
     }
 
     fn show_waiting(&mut self, ctx: &Context) {
@@ -296,7 +407,17 @@ impl Files {
         });
         if take {
             if let Some((ask, text, _)) = self.typing.take() {
-                self.answered(ctx, state, &ask, PathBuf::from(text.trim()));
+                let path = PathBuf::from(text.trim());
+                let target = match &ask {
+                    Ask::Save(_) => with_ending(path.clone(), "hullwire"),
+                    Ask::Export(_) => with_ending(path.clone(), "csv"),
+                    Ask::Open | Ask::Import => PathBuf::new(),
+                };
+                if Mark::of_file(&target).is_some() && state.path.as_ref() != Some(&target) {
+                    self.doubt = Some(Doubt::Replace(ask, target));
+                } else {
+                    self.answered(ctx, state, &ask, path);
+                }
             }
         } else if close || modal.should_close() {
             self.typing = None;

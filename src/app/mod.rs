@@ -3,14 +3,18 @@
 //! What lives here: everything that knows the window toolkit. What must not: formulae, limits, file formats, layout of
 //! the drawing. Each panel is one file and talks to the others through the state alone.
 
+pub mod autosave;
 pub mod canvas;
 mod cautions;
 pub mod commands;
 pub mod dialogs;
+pub mod door;
 mod files;
 mod glyphs;
 pub mod locker;
+mod notices;
 mod particulars;
+mod recovery;
 pub mod state;
 mod strip;
 mod survey_list;
@@ -39,6 +43,10 @@ pub struct App {
     cautions: cautions::Cautions,
     files: Files,
     windows: windows::Windows,
+    notices: notices::Notices,
+    /// Keeps what is in no file yet; none where no folder for it was named.
+    autosave: Option<autosave::Autosave>,
+    recovery: recovery::Recovery,
     title: String,
 }
 
@@ -55,6 +63,8 @@ impl App {
     #[must_use]
     pub fn new(ctx: &Context, installation: Installation, path: Option<PathBuf>) -> Self {
         theme::install(ctx);
+        let mut files = Files::default();
+        files.remember(path.as_deref().and_then(crate::store::Mark::of_file));
         Self {
             state: State::new(laid_out(installation), path),
             topbar: topbar::TopBar::default(),
@@ -62,8 +72,11 @@ impl App {
             particulars: particulars::Particulars::default(),
             survey: survey_list::SurveyList::default(),
             cautions: cautions::Cautions::default(),
-            files: Files::default(),
+            files,
             windows: windows::Windows::default(),
+            notices: notices::Notices::default(),
+            autosave: None,
+            recovery: recovery::Recovery::default(),
             title: String::new(),
         }
     }
@@ -71,10 +84,43 @@ impl App {
     /// The same with other file dialogs.
     #[must_use]
     pub fn with_dialogs(mut self, dialogs: Box<dyn dialogs::Dialogs>) -> Self {
-        let sample = self.files.sample;
-        self.files = Files::with(dialogs);
-        self.files.sample = sample;
+        self.files.set_dialogs(dialogs);
         self
+    }
+
+    /// The same, with a journal in this folder of what is in no file yet; what a crash left there is offered first.
+    #[must_use]
+    pub fn with_journal(mut self, ctx: &Context, dir: PathBuf, timing: autosave::Timing) -> Self {
+        self.recovery = recovery::Recovery::look(&dir);
+        match autosave::Autosave::start(dir, timing, ctx) {
+            Ok(autosave) => self.autosave = Some(autosave),
+            Err(error) => self.state.refuse(format!("no journal is kept of what is not saved: {error}")),
+        }
+        self
+    }
+
+    /// Keeps the journal in step with the document; asks what becomes of what a crash left behind.
+    fn keep(&mut self, ctx: &Context) {
+        let Some(autosave) = &mut self.autosave else { return };
+        if self.recovery.is_open() {
+            if let Some(recovery::Choice::Recover(session, installation, path)) = self.recovery.show(ctx) {
+                self.files.recover(&mut self.state, *installation, path);
+                autosave.adopt(session);
+            }
+            return;
+        }
+        if self.files.take_moved() && autosave.begin(self.state.path.as_deref()) {
+            let file = self.state.path.as_deref().map(crate::store::path_text).unwrap_or_default();
+            let text = format!(
+                "{file} is open in another window of this program. Each can save over the other; the one that finds the \
+                 file changed asks first."
+            );
+            self.files.tell("Open in another window", &text);
+        }
+        if self.files.may_close() {
+            autosave.let_go();
+        }
+        autosave.follow(&self.state);
     }
 
     /// The same, with what it shows taken for the built-in sample.
@@ -110,7 +156,10 @@ impl App {
 
     fn keys(&mut self, ctx: &Context) {
         // Under a dialog only the keys that close it count.
-        if self.files.is_busy() || self.windows.is_open() && !ctx.input(|i| i.key_pressed(egui::Key::F1)) {
+        if self.files.is_busy()
+            || self.recovery.is_open()
+            || self.windows.is_open() && !ctx.input(|i| i.key_pressed(egui::Key::F1))
+        {
             return;
         }
         if let Some(command) = Command::pressed(ctx, ctx.text_edit_focused()) {
@@ -133,8 +182,11 @@ impl App {
         let height = ui.available_height();
         let top = Panel::top("particulars panel").resizable(true).default_size(height * 0.58).min_size(160.0);
         let top = top.max_size((height - 150.0).max(170.0)).frame(inner(12, 10));
-        top.show(ui, |ui| self.particulars.show(ui, &mut self.state));
-        CentralPanel::no_frame().frame(inner(12, 8)).show(ui, |ui| self.survey.show(ui, &mut self.state));
+        let Self { state, particulars, survey, notices, .. } = self;
+        top.show(ui, |ui| notices.view(ui, state, "the particulars", |ui, state| particulars.show(ui, state)));
+        CentralPanel::no_frame().frame(inner(12, 8)).show(ui, |ui| {
+            notices.view(ui, state, "the survey list", |ui, state| survey.show(ui, state));
+        });
     }
 
     /// The drawing with locker, particulars and survey.
@@ -142,7 +194,10 @@ impl App {
         let t = theme::tokens(ui);
         let panel = |x, y| inner(x, y).fill(t.panel);
         let left = Panel::left("locker").resizable(true).default_size(178.0).size_range(150.0..=280.0);
-        left.frame(panel(10, 10)).show(ui, |ui| self.locker.show(ui, &mut self.state));
+        let Self { state, locker, notices, .. } = self;
+        left.frame(panel(10, 10)).show(ui, |ui| {
+            notices.view(ui, state, "the locker", |ui, state| locker.show(ui, state));
+        });
         let right = Panel::right("right").resizable(true).default_size(292.0).size_range(270.0..=420.0);
         right.frame(panel(0, 0)).show(ui, |ui| self.right(ui));
         CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
@@ -153,11 +208,14 @@ impl App {
         let banner = Frame::new().fill(t.paper).inner_margin(Margin { left: 10, right: 10, top: 8, bottom: 4 });
         Panel::top("cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
             self.cautions.show(ui, &self.state);
+            let journal = self.autosave.as_ref().and_then(autosave::Autosave::problem);
+            self.notices.show(ui, &self.state, journal.as_deref());
         });
         self.windows.how_to(ui, &self.state, self.files.sample);
         let rect = ui.available_rect_before_wrap();
         self.state.view_centre = self.state.view.on(rect).point(rect.center());
-        CentralPanel::no_frame().show(ui, |ui| canvas::show(ui, &mut self.state));
+        let Self { state, notices, .. } = self;
+        CentralPanel::no_frame().show(ui, |ui| notices.view(ui, state, "the canvas", canvas::show));
         self.message(ui, rect);
     }
 
@@ -207,7 +265,8 @@ impl eframe::App for App {
         let sample = self.files.sample;
         let chosen = bar.show(ui, |ui| self.topbar.show(ui, &mut self.state, sample)).inner;
         let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 8));
-        foot.show(ui, |ui| strip::show(ui, &mut self.state));
+        let Self { state, notices, .. } = self;
+        foot.show(ui, |ui| notices.view(ui, state, "the strip", strip::show));
         match self.state.tab {
             Tab::Drawing => self.drawing(ui),
         }
@@ -217,12 +276,20 @@ impl eframe::App for App {
             self.command(&ctx, command);
         }
         self.state.refresh();
+        self.keep(&ctx);
         self.retitle(&ctx);
     }
 
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
         visuals.panel_fill.to_normalized_gamma_f32()
     }
+}
+
+/// Where journals are kept: beside the other state of the user's programs.
+fn journal_folder() -> Option<PathBuf> {
+    use etcetera::BaseStrategy;
+    let base = etcetera::choose_base_strategy().ok()?;
+    Some(base.state_dir().unwrap_or_else(|| base.data_dir()).join("hullwire"))
 }
 
 /// Opens the window and returns when it is closed.
@@ -253,6 +320,9 @@ pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
         let mut app = App::new(&cc.egui_ctx, installation, path.filter(|_| !list));
         if list {
             app.state.history.mark_unsaved();
+        }
+        if let Some(dir) = journal_folder() {
+            app = app.with_journal(&cc.egui_ctx, dir, autosave::Timing::default());
         }
         Ok(Box::new(if of_sample { app.of_sample() } else { app }))
     });

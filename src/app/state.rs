@@ -2,6 +2,7 @@
 
 use super::canvas;
 use super::commands::Command;
+use super::door::{self, Caught};
 use super::tab::Tab;
 use crate::diagram::{self, Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
@@ -26,24 +27,85 @@ pub struct Computed {
     pub peaks: BTreeMap<PartId, Peaks>,
     /// What survey and loads add to the drawing.
     pub overlay: diagram::Overlay,
+    /// Rooms that a fault inside the program stopped; what they would have said is not known.
+    pub faults: Vec<Caught>,
+}
+
+/// The engine rooms behind their doors. Tests plant faults in them.
+#[derive(Clone, Copy, Debug)]
+pub struct Rooms {
+    /// Currents and voltages.
+    pub solve: fn(&Installation, usize) -> Solution,
+    /// Findings.
+    pub survey: fn(&Installation, &Solution) -> Survey,
+    /// What a source must start.
+    pub peaks: fn(&Installation, &Solution, PartId) -> Peaks,
+    /// The drawing.
+    pub scene: fn(&Installation, &Solution, &diagram::Overlay) -> Scene,
+    /// Asked before each view is shown, with its name.
+    pub view: fn(&'static str),
+}
+
+impl Default for Rooms {
+    fn default() -> Self {
+        Self {
+            solve: network::solve,
+            survey: survey::run,
+            peaks: loads::starting::peaks,
+            scene: |doc, solution, overlay| diagram::scene(doc, solution, overlay, &diagram::Options::default()),
+            view: |_| {},
+        }
+    }
 }
 
 impl Computed {
     /// Computes all of it.
     #[must_use]
     pub fn of(installation: &Installation, condition: usize) -> Self {
-        let solution = network::solve(installation, condition);
-        let survey = survey::run(installation, &solution);
-        let peaks: BTreeMap<PartId, Peaks> = solution
-            .walk
-            .roots
-            .iter()
-            .map(|source| (*source, loads::starting::peaks(installation, &solution, *source)))
-            .collect();
-        let overlay = overlay(installation, &solution, &survey, &peaks);
-        let scene = diagram::scene(installation, &solution, &overlay, &diagram::Options::default());
-        Self { solution, survey, scene, peaks, overlay }
+        Self::through(&Rooms::default(), installation, condition, &Self::default())
     }
+
+    /// Computes all of it through the doors of the rooms. What a fault stopped is not known: no figures, no findings but
+    /// a check that was not made, and the drawing as it was before.
+    #[must_use]
+    pub fn through(rooms: &Rooms, installation: &Installation, condition: usize, before: &Self) -> Self {
+        let mut faults = Vec::new();
+        let solved = door::behind("the computation of currents", || (rooms.solve)(installation, condition));
+        let known = solved.is_ok();
+        let solution = solved.unwrap_or_else(|caught| {
+            faults.push(caught);
+            Solution::default()
+        });
+        let survey = if known {
+            door::behind("the survey", || (rooms.survey)(installation, &solution)).unwrap_or_else(|caught| {
+                faults.push(caught);
+                no_survey("an error inside the program stopped the survey: no rule was checked")
+            })
+        } else {
+            no_survey("an error inside the program stopped the computation: no rule was checked")
+        };
+        let starting = door::behind("the starting peaks", || {
+            let peak = |source: &PartId| (*source, (rooms.peaks)(installation, &solution, *source));
+            solution.walk.roots.iter().map(peak).collect::<BTreeMap<PartId, Peaks>>()
+        });
+        let peaks = starting.unwrap_or_else(|caught| {
+            faults.push(caught);
+            BTreeMap::new()
+        });
+        let overlay = overlay(installation, &solution, &survey, &peaks);
+        let scene = door::behind("the drawing", || (rooms.scene)(installation, &solution, &overlay));
+        let scene = scene.unwrap_or_else(|caught| {
+            faults.push(caught);
+            before.scene.clone()
+        });
+        Self { solution, survey, scene, peaks, overlay, faults }
+    }
+}
+
+/// The survey where none could be made.
+fn no_survey(because: &str) -> Survey {
+    let all = survey::NotChecked { rule: "survey", parts: Vec::new(), because: because.to_owned() };
+    Survey { findings: Vec::new(), not_checked: vec![all] }
 }
 
 /// Rules that find a part above its own rating.
@@ -127,6 +189,8 @@ pub struct State {
     pub tab: Tab,
     /// What follows from document and condition; see [`State::refresh`].
     pub computed: Computed,
+    /// The rooms that compute it.
+    pub rooms: Rooms,
     shown: Option<(Arc<Installation>, usize)>,
     /// The line at the foot of the canvas.
     pub message: Option<Message>,
@@ -154,6 +218,7 @@ impl State {
             condition: 0,
             tab: Tab::default(),
             computed: Computed::default(),
+            rooms: Rooms::default(),
             shown: None,
             message: None,
             view: canvas::View::default(),
@@ -284,7 +349,7 @@ impl State {
         self.condition = self.condition.min(installation.conditions.len().saturating_sub(1));
         let same = self.shown.as_ref().is_some_and(|(i, c)| Arc::ptr_eq(i, &installation) && *c == self.condition);
         if !same {
-            self.computed = Computed::of(&installation, self.condition);
+            self.computed = Computed::through(&self.rooms, &installation, self.condition, &self.computed);
             self.shown = Some((installation, self.condition));
         }
     }

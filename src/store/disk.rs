@@ -26,6 +26,8 @@ pub struct Saved {
     pub backup: Option<PathBuf>,
     /// Why the previous version could not be kept, although the file was saved.
     pub backup_problem: Option<String>,
+    /// What the file holds now, where it is a drawing.
+    pub mark: Option<super::Mark>,
 }
 
 /// A path for a message: on one line, whatever is in it.

@@ -4,6 +4,7 @@ use super::disk::{SaveError, Saved, path_text, read_bytes, write_bytes};
 use super::format::VERSION;
 use super::json::{self, MAX_DEPTH};
 use super::limits;
+use super::mark::Mark;
 use super::problem::{Problem, lines};
 use super::{list, read, write};
 use crate::installation::Installation;
@@ -40,6 +41,8 @@ pub struct Opened {
     pub form: Form,
     /// What was taken but has no effect, for the person who wrote the list.
     pub notes: Vec<Problem>,
+    /// What the file held when it was read.
+    pub mark: Mark,
 }
 
 /// Why a file could not be opened.
@@ -113,6 +116,7 @@ pub fn open(path: &Path) -> Result<Opened, OpenError> {
 pub fn parse(bytes: &[u8], name: &str, ending: Option<&str>) -> Result<Opened, OpenError> {
     let wrong = |form: Form, problems: Vec<Problem>| OpenError::Wrong { name: name.to_owned(), form, problems };
     let unreadable = |reason: String| OpenError::Unreadable { name: name.to_owned(), reason };
+    let mark = Mark::of_bytes(bytes);
     if bytes.is_empty() {
         return Err(unreadable("it is empty; valid: a .hullwire file or a circuit list".to_owned()));
     }
@@ -139,12 +143,12 @@ pub fn parse(bytes: &[u8], name: &str, ending: Option<&str>) -> Result<Opened, O
         }
         return read::from_json(top)
             .and_then(limits::hold)
-            .map(|installation| Opened { installation, form: Form::Drawing, notes: Vec::new() })
+            .map(|installation| Opened { installation, form: Form::Drawing, notes: Vec::new(), mark })
             .map_err(|problems| wrong(Form::Drawing, problems));
     }
     list::import(text)
         .and_then(|list| Ok(list::Imported { installation: limits::hold(list.installation)?, ..list }))
-        .map(|list| Opened { installation: list.installation, form: Form::List, notes: list.notes })
+        .map(|list| Opened { installation: list.installation, form: Form::List, notes: list.notes, mark })
         .map_err(|problems| wrong(Form::List, problems))
 }
 
@@ -209,5 +213,6 @@ pub(super) fn to_json_text(installation: &Installation) -> Result<String, String
 /// Says why, and what would help; the file is unchanged then.
 pub fn save(path: &Path, installation: &Installation, keep_previous: bool) -> Result<Saved, SaveError> {
     let text = to_text(installation).map_err(|reason| SaveError { path: path.to_path_buf(), reason })?;
-    write_bytes(path, text.as_bytes(), keep_previous)
+    let saved = write_bytes(path, text.as_bytes(), keep_previous)?;
+    Ok(Saved { mark: Some(Mark::of_bytes(text.as_bytes())), ..saved })
 }

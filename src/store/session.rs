@@ -88,18 +88,22 @@ impl Session {
         fs::create_dir_all(dir).map_err(|e| fail(e.to_string()))?;
         // A drawing without a file is named by the process, so that two never meet.
         let base = path.map_or_else(|| format!("new-{}", std::process::id()), identity);
+        let name = |n: u32| if n == 1 { base.clone() } else { format!("{base}-{n}") };
         for n in 1..=WINDOWS {
-            let name = if n == 1 { base.clone() } else { format!("{base}-{n}") };
-            let lock = with_ending(dir, &name, "lock");
-            if let Some(held) = take(&lock).map_err(|e| fail(e.to_string()))? {
-                let journal = with_ending(dir, &name, "journal");
-                // What another process of the same number left is not ours to write over.
-                if path.is_none() && journal.exists() {
-                    continue;
-                }
-                let second = path.is_some() && n > 1;
-                return Ok(Self { journal, lock, held: Some(held), path: path.map(Path::to_path_buf), second });
+            let lock = with_ending(dir, &name(n), "lock");
+            let Some(held) = take(&lock).map_err(|e| fail(e.to_string()))? else { continue };
+            let journal = with_ending(dir, &name(n), "journal");
+            // What a process left that did not end by itself is not ours to write over.
+            if journal.exists() {
+                drop(Self { journal, lock, held: Some(held), path: None, second: false });
+                continue;
             }
+            let is_held = |other: u32| {
+                let lock = with_ending(dir, &name(other), "lock");
+                other != n && lock.exists() && matches!(take(&lock), Ok(None))
+            };
+            let second = path.is_some() && (1..=WINDOWS).any(is_held);
+            return Ok(Self { journal, lock, held: Some(held), path: path.map(Path::to_path_buf), second });
         }
         Err(fail(format!("{WINDOWS} windows have this drawing open already")))
     }
