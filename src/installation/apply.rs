@@ -6,6 +6,7 @@ use super::edit::{Edit, EditError, Edited, Selection};
 use super::ids::{CableId, PartId};
 use super::kind::Feeds;
 use super::part::{Origin, Part, Place};
+use super::plan;
 use super::property::Property;
 use super::values::valid_tag;
 use std::collections::{BTreeMap, BTreeSet};
@@ -198,6 +199,7 @@ impl Installation {
             }
             Edit::AddCondition { name, like } => {
                 let mut copy = self.condition_mut(*like)?.clone();
+                copy.hours.clear();
                 copy.name.clone_from(name);
                 self.conditions.push(copy);
                 format!("add condition {name}")
@@ -212,6 +214,26 @@ impl Installation {
                 }
                 self.condition_mut(*condition)?;
                 format!("remove condition {}", self.conditions.remove(*condition).name)
+            }
+            Edit::SetHours { condition, hours } => {
+                self.condition_mut(*condition)?;
+                let taken = plan::joined(hours);
+                for (i, other) in self.conditions.iter_mut().enumerate() {
+                    other.hours = if i == *condition { taken.clone() } else { plan::without(&other.hours, &taken) };
+                }
+                "hours of the day".to_owned()
+            }
+            Edit::SetTrays(trays) => {
+                self.trays.clone_from(trays);
+                "trays".to_owned()
+            }
+            Edit::SetReadings(readings) => {
+                let there = |id: &PartId| self.parts.contains_key(id);
+                if !readings.iter().all(|r| there(&r.at) && r.on.iter().all(there)) {
+                    return Err(gone("a part that was read"));
+                }
+                self.readings.clone_from(readings);
+                "readings".to_owned()
             }
             Edit::SetName(name) => {
                 self.name.clone_from(name);
@@ -382,6 +404,8 @@ impl Installation {
             condition.feeding.retain(|id| !what.parts.contains(id));
             condition.off.retain(|id| !what.parts.contains(id));
         }
+        // A reading with a removed part says nothing any more.
+        self.readings.retain(|r| !what.parts.contains(&r.at) && !r.on.iter().any(|id| what.parts.contains(id)));
         (label, Some(Selection::default()))
     }
 

@@ -5,8 +5,11 @@ use super::geometry::{Point, Rect};
 use super::ids::{CableId, PartId, SpaceId};
 use super::kind::PartKind;
 use super::part::{LoadKind, Part, Place};
+use super::plan::Span;
+use super::reading::Reading;
 use super::record::{Accepted, Revision};
 use super::system::{ResistanceBasis, RuleSet, System, slugs};
+use super::tray::Tray;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -75,6 +78,8 @@ pub struct Condition {
     pub feeding: Vec<PartId>,
     /// Appliances that are switched off and breakers that are open; all others are on and closed.
     pub off: BTreeSet<PartId>,
+    /// Hours of the day in which it holds, in order and apart from each other; empty: no part of the day plan.
+    pub hours: Vec<Span>,
     /// Fields of the file that this version does not know, kept.
     pub extra: Extra,
 }
@@ -83,7 +88,7 @@ impl Condition {
     /// A condition in which nothing feeds and everything is switched on.
     #[must_use]
     pub fn named(name: impl Into<String>) -> Self {
-        Self { name: name.into(), feeding: Vec::new(), off: BTreeSet::new(), extra: Extra::new() }
+        Self { name: name.into(), feeding: Vec::new(), off: BTreeSet::new(), hours: Vec::new(), extra: Extra::new() }
     }
 }
 
@@ -128,6 +133,10 @@ pub struct Installation {
     pub accepted: Vec<Accepted>,
     /// Revisions that were issued, oldest first.
     pub revisions: Vec<Revision>,
+    /// Trays and compartments that a set might be put into.
+    pub trays: Vec<Tray>,
+    /// What meters showed on the real boat.
+    pub readings: Vec<Reading>,
     /// The next id to give out, shared by all kinds of id.
     pub next_id: u32,
     /// Fields of the file that this version does not know, kept.
@@ -150,6 +159,8 @@ impl Installation {
             title: TitleBlock::default(),
             accepted: Vec::new(),
             revisions: Vec::new(),
+            trays: Vec::new(),
+            readings: Vec::new(),
             next_id: 1,
             extra: Extra::new(),
         }

@@ -6,9 +6,12 @@ use super::geometry::{Point, Rect};
 use super::ids::{CableId, PartId, SpaceId};
 use super::kind::PartKind;
 use super::part::{Origin, Part, Place};
+use super::plan::Span;
 use super::property::Property;
+use super::reading::Reading;
 use super::record::Accepted;
 use super::system::{ResistanceBasis, RuleSet, System};
+use super::tray::Tray;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use thiserror::Error;
@@ -237,6 +240,17 @@ pub enum Edit {
         /// What it is about.
         note: String,
     },
+    /// Sets the hours of the day in which a condition holds; what it takes from other conditions is theirs no longer.
+    SetHours {
+        /// Index of the condition.
+        condition: usize,
+        /// The hours, in any order.
+        hours: Vec<Span>,
+    },
+    /// Sets the trays and compartments that a set might be put into.
+    SetTrays(Vec<Tray>),
+    /// Sets the readings of the sea trial.
+    SetReadings(Vec<Reading>),
     /// Takes over a whole document, as automatic layout makes it.
     Adopt {
         /// The document.

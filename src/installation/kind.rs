@@ -102,6 +102,20 @@ impl PartKind {
                     P::Poles,
                     P::Trip,
                     P::Leg,
+                    P::FuelAboardL,
+                    P::ReserveL,
+                    P::Mode,
+                    P::FuelCurveConstant,
+                    P::HoursRun,
+                    P::HoursDate,
+                    P::ServiceAtH,
+                    P::SizeMm,
+                    P::AirGapMm,
+                    P::ExhaustGapMm,
+                    P::Turns,
+                    P::WeightKg,
+                    P::NoiseDb,
+                    P::NoiseM,
                 ],
             ),
             Self::Inverter => (
@@ -122,6 +136,17 @@ impl PartKind {
                     P::Poles,
                     P::Trip,
                     P::Leg,
+                    P::BatteryAh,
+                    P::BatteryV,
+                    P::BatteryKwh,
+                    P::BatteryUsable,
+                    P::Efficiency,
+                    P::SizeMm,
+                    P::AirGapMm,
+                    P::Turns,
+                    P::WeightKg,
+                    P::NoiseDb,
+                    P::NoiseM,
                 ],
             ),
             Self::Selector => {
@@ -180,8 +205,10 @@ impl PartKind {
     #[must_use]
     pub fn may_have(self, property: P) -> bool {
         match property {
-            P::Tag | P::Label | P::Pf | P::LoadKind | P::Cycles | P::Continuous | P::Lighting | P::Duty => true,
             P::Poles | P::Trip | P::Protection | P::Leg | P::MustRun | P::Status => true,
+            P::Tag | P::Label | P::Note | P::Pf | P::LoadKind | P::Cycles | P::Continuous | P::Lighting | P::Duty => {
+                true
+            }
             P::RatingA => self != Self::Appliance,
             P::StartW | P::StartVa if self.is_source() => true,
             _ => self.properties().contains(&property),

@@ -6,6 +6,7 @@ use super::geometry::Point;
 use super::kind::PartKind;
 use super::property::Property;
 use super::record::Status;
+use super::set_data::SetData;
 use super::system::{System, slugs};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -193,6 +194,10 @@ pub struct Part {
     pub cord: CableData,
     /// Whether it stands, comes or goes.
     pub status: Status,
+    /// Fuel aboard, hour meter, size, noise, battery.
+    pub set_data: SetData,
+    /// A remark, such as when and how a figure was measured.
+    pub note: String,
     /// Where each value comes from; a property that is missing here is stated without origin.
     pub origins: BTreeMap<Property, Origin>,
     /// Fields of the file that this version does not know, kept.
@@ -232,6 +237,8 @@ impl Part {
             fuel_curve: Vec::new(),
             cord: CableData::none(),
             status: Status::Existing,
+            set_data: SetData::default(),
+            note: String::new(),
             origins: BTreeMap::new(),
             extra: Extra::new(),
         }

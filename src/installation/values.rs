@@ -5,6 +5,7 @@ use super::document::SpaceKind;
 use super::part::{Fuel, Leg, LoadKind, Part, Protection, Trip};
 use super::property::Property as P;
 use super::record::Status;
+use super::set_data::{Mode, Turns};
 use super::system::System;
 use crate::units::{Quantity, parse_number, parse_quantity, trimmed};
 use thiserror::Error;
@@ -30,18 +31,24 @@ pub enum ValueError {
     },
 }
 
-fn bad(found: &str, valid: impl Into<String>) -> ValueError {
+pub(super) fn bad(found: &str, valid: impl Into<String>) -> ValueError {
     ValueError::Bad { found: found.trim().to_owned(), valid: valid.into() }
 }
 
 /// Inclusive or exclusive lower bound of a figure.
 #[derive(Clone, Copy)]
-enum Low {
+pub(super) enum Low {
     Above(f64),
     From(f64),
 }
 
-fn figure(text: &str, quantity: Quantity, low: Low, high: f64, valid: &str) -> Result<Option<f64>, ValueError> {
+pub(super) fn figure(
+    text: &str,
+    quantity: Quantity,
+    low: Low,
+    high: f64,
+    valid: &str,
+) -> Result<Option<f64>, ValueError> {
     if text.trim().is_empty() {
         return Ok(None);
     }
@@ -56,11 +63,11 @@ fn figure(text: &str, quantity: Quantity, low: Low, high: f64, valid: &str) -> R
 /// Largest figure that is taken for watts, amperes, volts, metres or litres: beyond any small vessel.
 const MOST: f64 = 1e7;
 
-fn positive(text: &str, quantity: Quantity) -> Result<Option<f64>, ValueError> {
+pub(super) fn positive(text: &str, quantity: Quantity) -> Result<Option<f64>, ValueError> {
     figure(text, quantity, Low::Above(0.0), MOST, &format!("{}, above 0", quantity.hint()))
 }
 
-fn not_negative(text: &str, quantity: Quantity) -> Result<Option<f64>, ValueError> {
+pub(super) fn not_negative(text: &str, quantity: Quantity) -> Result<Option<f64>, ValueError> {
     figure(text, quantity, Low::From(0.0), MOST, &format!("{}, 0 or above", quantity.hint()))
 }
 
@@ -87,12 +94,13 @@ macro_rules! choice {
             Ok(None)
         } else {
             let valid = || <$type>::ALL.iter().map(|v| v.slug()).collect::<Vec<_>>().join(", ");
-            <$type>::from_slug(text).map(Some).ok_or_else(|| bad(text, valid()))
+            <$type>::from_slug(text).map(Some).ok_or_else(|| $crate::installation::values::bad(text, valid()))
         }
     }};
 }
+pub(super) use choice;
 
-fn number_text(value: Option<f64>) -> String {
+pub(super) fn number_text(value: Option<f64>) -> String {
     value.map_or_else(String::new, |v| v.to_string())
 }
 
@@ -100,16 +108,27 @@ fn flag_text(value: bool) -> String {
     if value { "yes" } else { "no" }.to_owned()
 }
 
-fn fuel_curve(text: &str) -> Result<Vec<(f64, f64)>, ValueError> {
-    const VALID: &str = "points load percent:litres per hour, load from 0 to 100 and rising, separated by “|”, such as 0:0.19|25:0.222|100:0.9";
+/// Litres per hour as typed: `0.22`, or hours on so many litres, `9h/2L` and `9 h on 2 L`.
+fn fuel_rate(text: &str) -> Option<f64> {
+    let lower = text.trim().to_lowercase();
+    let Some((hours, litres)) = lower.split_once("h/").or_else(|| lower.split_once(" on ")) else {
+        return parse_number(&lower).ok();
+    };
+    let hours = parse_number(hours.trim().trim_end_matches('h')).ok().filter(|h| *h > 0.0)?;
+    let litres = parse_number(litres.trim().trim_end_matches('l')).ok()?;
+    Some(litres / hours)
+}
+
+pub(super) fn fuel_curve(text: &str) -> Result<Vec<(f64, f64)>, ValueError> {
+    const VALID: &str = "points load percent:litres per hour, load from 0 to 100 and rising, separated by “|”, such as 0:0.19|25:0.222|100:0.9; or hours on so many litres at that load, such as 25:9h/2L";
     if text.trim().is_empty() {
         return Ok(Vec::new());
     }
     let mut points: Vec<(f64, f64)> = Vec::new();
     for point in text.split('|') {
         let (load, rate) = point.split_once(':').ok_or_else(|| bad(text, VALID))?;
-        let load = parse_number(load).map_err(|_| bad(text, VALID))?;
-        let rate = parse_number(rate).map_err(|_| bad(text, VALID))?;
+        let load = parse_number(load.trim().trim_end_matches('%')).map_err(|_| bad(text, VALID))?;
+        let rate = fuel_rate(rate).ok_or_else(|| bad(text, VALID))?;
         let rising = points.last().is_none_or(|last| load > last.0);
         if !(0.0..=100.0).contains(&load) || rate <= 0.0 || !rising || rate > MOST {
             return Err(bad(text, VALID));
@@ -117,6 +136,10 @@ fn fuel_curve(text: &str) -> Result<Vec<(f64, f64)>, ValueError> {
         points.push((load, rate));
     }
     Ok(points)
+}
+
+pub(super) fn fuel_curve_text(points: &[(f64, f64)]) -> String {
+    points.iter().map(|(load, rate)| format!("{load}:{rate}")).collect::<Vec<_>>().join("|")
 }
 
 /// Reads a tag: at least one character, none of them a control character or `|`, and not the word `off`, which in a
@@ -168,6 +191,26 @@ impl P {
             P::Sheathed => "in a sheath",
             P::Through => "leads through",
             P::Status => "status",
+            P::Note => "note",
+            P::FuelAboardL => "fuel aboard in all",
+            P::ReserveL => "fuel kept back",
+            P::Mode => "engine speed",
+            P::FuelCurveConstant => "fuel curve at constant speed",
+            P::HoursRun => "hour meter",
+            P::HoursDate => "hour meter read on",
+            P::ServiceAtH => "next service at",
+            P::SizeMm => "size, length × width × height",
+            P::AirGapMm => "clearance for air",
+            P::ExhaustGapMm => "clearance at the exhaust end",
+            P::Turns => "may stand",
+            P::WeightKg => "mass",
+            P::NoiseDb => "sound pressure level",
+            P::NoiseM => "sound level stated at",
+            P::BatteryAh => "battery capacity",
+            P::BatteryV => "battery volts",
+            P::BatteryKwh => "battery energy",
+            P::BatteryUsable => "usable share of the battery",
+            P::Efficiency => "conversion efficiency",
         }
     }
 
@@ -189,6 +232,20 @@ impl P {
                 | P::LengthM
                 | P::InsulationC
                 | P::Bundled
+                | P::FuelAboardL
+                | P::ReserveL
+                | P::HoursRun
+                | P::ServiceAtH
+                | P::AirGapMm
+                | P::ExhaustGapMm
+                | P::WeightKg
+                | P::NoiseDb
+                | P::NoiseM
+                | P::BatteryAh
+                | P::BatteryV
+                | P::BatteryKwh
+                | P::BatteryUsable
+                | P::Efficiency
         )
     }
 
@@ -203,6 +260,8 @@ impl P {
             P::Fuel => Fuel::ALL.iter().map(|v| v.slug()).collect(),
             P::Through => SpaceKind::ALL.iter().map(|v| v.slug()).collect(),
             P::Status => Status::ALL.iter().map(|v| v.slug()).collect(),
+            P::Mode => Mode::ALL.iter().map(|v| v.slug()).collect(),
+            P::Turns => Turns::ALL.iter().map(|v| v.slug()).collect(),
             P::Cycles | P::Continuous | P::Lighting | P::Bonded | P::Portable | P::MustRun | P::Sheathed => {
                 vec!["yes", "no"]
             }
@@ -235,6 +294,7 @@ impl Part {
         match property {
             P::Tag => self.tag = valid_tag(text)?,
             P::Label => text.trim().clone_into(&mut self.label),
+            P::Note => text.trim().clone_into(&mut self.note),
             P::Volts => self.volts = positive(text, Quantity::Volts)?,
             P::RunW => self.run_w = self.running_power(text, system)?,
             P::StartW => self.start_w = positive(text, Quantity::Watts)?,
@@ -263,6 +323,7 @@ impl Part {
             P::Conductor | P::LengthM | P::InsulationC | P::Bundled | P::Sheathed | P::Through => {
                 self.cord.set(property, text)?
             }
+            of_set => self.set_data.set(of_set, text)?,
         }
         Ok(())
     }
@@ -289,6 +350,7 @@ impl Part {
         match property {
             P::Tag => self.tag.clone(),
             P::Label => self.label.clone(),
+            P::Note => self.note.clone(),
             P::Volts => number_text(self.volts),
             P::RunW => number_text(self.run_w),
             P::StartW => number_text(self.start_w),
@@ -310,11 +372,12 @@ impl Part {
             P::MustRun => flag_text(self.must_run),
             P::Fuel => self.fuel.slug().to_owned(),
             P::TankL => number_text(self.tank_l),
-            P::FuelCurve => self.fuel_curve.iter().map(|(l, r)| format!("{l}:{r}")).collect::<Vec<_>>().join("|"),
             P::Status => self.status.slug().to_owned(),
+            P::FuelCurve => fuel_curve_text(&self.fuel_curve),
             P::Conductor | P::LengthM | P::InsulationC | P::Bundled | P::Sheathed | P::Through => {
                 self.cord.get(property)
             }
+            of_set => self.set_data.get(of_set),
         }
     }
 }
@@ -399,12 +462,18 @@ impl Cable {
 #[must_use]
 pub fn with_unit(property: P, value: &str) -> String {
     let unit = match property {
-        P::Volts => "V",
+        P::Volts | P::BatteryV => "V",
         P::RunW | P::StartW | P::ChargeW => "W",
         P::StartVa => "VA",
         P::RatingA => "A",
-        P::LengthM => "m",
-        P::TankL => "L",
+        P::LengthM | P::NoiseM => "m",
+        P::TankL | P::FuelAboardL | P::ReserveL => "L",
+        P::HoursRun | P::ServiceAtH => "h",
+        P::AirGapMm | P::ExhaustGapMm => "mm",
+        P::WeightKg => "kg",
+        P::NoiseDb => "dB(A)",
+        P::BatteryAh => "Ah",
+        P::BatteryKwh => "kWh",
         P::InsulationC => "°C",
         _ => return value.replace("mm2", "mm²"),
     };
@@ -454,6 +523,24 @@ mod tests {
         let text = generator.get(P::FuelCurve);
         assert_eq!(text, "0:0.19|25:0.222|100:0.9");
         assert!(generator.set(P::FuelCurve, "25:0.3|0:0.2", System::TwoWire120).is_err());
+        assert!(generator.set(P::FuelCurve, "0:10.5h/2L|25 %: 9 h on 2 L", System::TwoWire120).is_ok());
+        assert_eq!(generator.fuel_curve, [(0.0, 2.0 / 10.5), (25.0, 2.0 / 9.0)]);
+        for bad in ["25:0h/2L", "25:9h/", "25:h/2L", "25:9h/-2L"] {
+            assert!(generator.set(P::FuelCurve, bad, System::TwoWire120).is_err(), "{bad}");
+        }
+        for (property, text) in [
+            (P::Mode, "economy"),
+            (P::FuelCurveConstant, "0:0.5|100:1.1"),
+            (P::HoursDate, "2027-05-31"),
+            (P::SizeMm, "512x290x425"),
+            (P::NoiseDb, "58"),
+            (P::Turns, "any"),
+            (P::Note, "measured"),
+        ] {
+            assert_eq!(generator.set(property, text, System::TwoWire120), Ok(()));
+            assert_eq!(generator.get(property), text);
+        }
+        assert!(generator.set(P::BatteryAh, "200", System::TwoWire120).is_err(), "a generator has no battery");
         let mut cable = CableData::unknown();
         for (property, text) in
             [(P::Conductor, "12 AWG"), (P::LengthM, "6.5"), (P::InsulationC, "105"), (P::Through, "engine-space")]

@@ -21,9 +21,11 @@
 //! | `parts` | list of objects: `id`, `tag`, `kind` (required), `label`; `status` (`existing`, the default, `new`, `remove`); its place as `at` (`[x, y]`, centre of the symbol) or, before a layout, `in` (kind of space); `cord` of a shore inlet (an object like a cable without `id`, `from`, `to`); `origins` (property: `measured`, `name-plate`, `typical`, `assumed`); and the properties of the circuit list under the names of its columns: figures as numbers without unit, `yes`/`no` as `true`/`false`, `fuel_curve` as a list of `[load percent, litres per hour]`, everything else as text |
 //! | `cables` | list of objects: `id`, `from`, `to` (ids of parts, required), `tag`, `status`, `conductor` (text such as `12 AWG`, `2.5 mm2`, `none`; left out: not known), `length_m`, `insulation_c`, `bundled`, `sheathed` (default true), `through` (kind of space), `origins`. A selector's inlets are in the order of their ids |
 //! | `spaces` | list of objects: `id`, `kind`, `name`, `rect` (`[x1, y1, x2, y2]`) |
-//! | `conditions` | list of objects: `name`, `feeding` (ids of the sources that feed), `off` (ids of what is switched off or open) |
 //! | `accepted` | list of objects: `rule`, `parts` and `cables` (ids; one that nothing has any more is kept), `severity` (signal word), `reason`, `by`, `date`, `figure` |
 //! | `revisions` | list of objects, oldest first: `letter`, `date`, `author`, `note`, `state` (an object like the top one, without `version` and `revisions`) |
+//! | `conditions` | list of objects: `name`, `feeding` (ids of the sources that feed), `off` (ids of what is switched off or open), `hours` (list of `[from, to]`, hours of the day in which it holds, 0 to 24) |
+//! | `trays` | list of objects: `name`, `inner_mm` (text such as `600x400x450`), `open_above` (default false) |
+//! | `readings` | list of objects: `on` (ids of the appliances that were on), `at` (id of the source or part read), `quantity` (`watts`, `percent`, `volts`, `amps`), `value`, `step` (0), `rounding` (`down`, `nearest`, `unknown`), `rated_w` |
 //! | `next_id` | the next id to give out |
 //!
 //! `status`, `accepted` and `revisions` came to version 1 later. A file without them reads as before: everything stands,
@@ -50,7 +52,7 @@ pub(super) enum Shape {
 pub(super) fn shape(property: Property) -> Shape {
     use Property as P;
     match property {
-        P::FuelCurve => Shape::Curve,
+        P::FuelCurve | P::FuelCurveConstant => Shape::Curve,
         P::Cycles | P::Continuous | P::Lighting | P::Bonded | P::Portable | P::MustRun | P::Sheathed => Shape::Flag,
         p if p.is_number() => Shape::Number,
         _ => Shape::Text,
@@ -77,7 +79,17 @@ pub(super) fn bare_hint(property: Property) -> &'static str {
         P::Duty => "a bare number from 0 to 1",
         P::RatingA => "amperes, a bare number above 0 such as 15",
         P::LengthM => "metres one way, a bare number from 0 such as 6.5",
-        P::TankL => "litres, a bare number from 0 such as 40",
+        P::TankL | P::FuelAboardL | P::ReserveL => "litres, a bare number from 0 such as 40",
+        P::HoursRun => "hours, a bare number from 0 such as 350",
+        P::ServiceAtH => "hours, a bare number above 0 such as 400",
+        P::AirGapMm | P::ExhaustGapMm => "millimetres, a bare number from 0 such as 50",
+        P::WeightKg => "kilograms, a bare number above 0 such as 21",
+        P::NoiseDb => "dB(A), a bare number above 0, at most 150, such as 58",
+        P::NoiseM => "metres, a bare number above 0 such as 7",
+        P::BatteryAh => "ampere-hours, a bare number above 0 such as 200",
+        P::BatteryV => "volts, a bare number above 0 such as 12.8",
+        P::BatteryKwh => "kilowatt-hours, a bare number above 0 such as 5.1",
+        P::BatteryUsable | P::Efficiency => "a bare number above 0, at most 1",
         P::Poles => "1, 2 or 3",
         P::InsulationC => "degrees Celsius: 60, 70, 75, 80, 85, 90, 105, 125 or 200",
         P::Bundled => "a whole number of conductors, 1 or more",

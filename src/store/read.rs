@@ -147,7 +147,7 @@ impl Reader {
     }
 
     /// Finite numbers, exactly as many as asked for.
-    fn figures<const N: usize>(&mut self, value: &Value, place: &str, valid: &str) -> Option<[f64; N]> {
+    pub(super) fn figures<const N: usize>(&mut self, value: &Value, place: &str, valid: &str) -> Option<[f64; N]> {
         let list = value.as_array().filter(|list| list.len() == N);
         let figures: Option<Vec<f64>> =
             list.and_then(|list| list.iter().map(|v| v.as_f64().filter(|f| f.is_finite())).collect());
@@ -174,6 +174,8 @@ impl Reader {
         self.conditions(&mut top, &mut out);
         self.accepted(&mut top, &mut out);
         self.revisions(&mut top, &mut out);
+        self.trays(&mut top, &mut out);
+        self.readings(&mut top, &mut out);
         self.next_id(&mut top, &mut out);
         out.extra = top;
         out
@@ -307,7 +309,7 @@ impl Reader {
     }
 
     /// A reference to a part.
-    fn part_ref(&mut self, value: Option<&Value>, place: &str, out: &Installation) -> Option<PartId> {
+    pub(super) fn part_ref(&mut self, value: Option<&Value>, place: &str, out: &Installation) -> Option<PartId> {
         let id = PartId::new(self.id(value, place)?);
         if !out.parts.contains_key(&id) {
             self.problem(place, format!("{id}, which no part has"), "the id of a part of this file");
@@ -359,7 +361,7 @@ impl Reader {
         }
     }
 
-    fn ids(&mut self, object: &mut Object, prefix: &str, name: &str, out: &Installation) -> Vec<PartId> {
+    pub(super) fn ids(&mut self, object: &mut Object, prefix: &str, name: &str, out: &Installation) -> Vec<PartId> {
         match object.shift_remove(name) {
             None => Vec::new(),
             Some(Value::Array(list)) => {
@@ -386,7 +388,8 @@ impl Reader {
                 }
             }
             let off: BTreeSet<PartId> = self.ids(&mut object, &prefix, "off", out).into_iter().collect();
-            conditions.push(Condition { name, feeding, off, extra: object });
+            let hours = self.hours(&mut object, &prefix);
+            conditions.push(Condition { name, feeding, off, hours, extra: object });
         }
         if conditions.is_empty() {
             let mut only = Condition::named("as listed");

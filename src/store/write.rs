@@ -2,7 +2,8 @@
 
 use super::format::{Shape, VERSION, part_properties, shape, title_fields};
 use crate::installation::{
-    Accepted, Cable, CableData, Condition, Extra, Installation, Origin, Part, Place, Property, Revision, Space, Status,
+    Accepted, Cable, CableData, Condition, Extra, Installation, Origin, Part, Place, Property, Reading, Revision,
+    Space, Span, Status, Tray,
 };
 use serde_json::{Map, Number, Value};
 use std::collections::BTreeMap;
@@ -39,8 +40,8 @@ fn document(mut top: Map<String, Value>, installation: &Installation) -> Result<
     let spaces: Result<Vec<Value>, String> =
         installation.spaces.iter().map(|(id, space)| space_json(id.number(), space)).collect();
     top.insert("spaces".to_owned(), spaces?.into());
-    let conditions: Vec<Value> = installation.conditions.iter().map(condition_json).collect();
-    top.insert("conditions".to_owned(), conditions.into());
+    let conditions: Result<Vec<Value>, String> = installation.conditions.iter().map(condition_json).collect();
+    top.insert("conditions".to_owned(), conditions?.into());
     if !installation.accepted.is_empty() {
         let accepted: Result<Vec<Value>, String> = installation.accepted.iter().map(accepted_json).collect();
         top.insert("accepted".to_owned(), accepted?.into());
@@ -48,6 +49,13 @@ fn document(mut top: Map<String, Value>, installation: &Installation) -> Result<
     if !installation.revisions.is_empty() {
         let revisions: Result<Vec<Value>, String> = installation.revisions.iter().map(revision_json).collect();
         top.insert("revisions".to_owned(), revisions?.into());
+    }
+    if !installation.trays.is_empty() {
+        top.insert("trays".to_owned(), installation.trays.iter().map(tray_json).collect::<Vec<_>>().into());
+    }
+    if !installation.readings.is_empty() {
+        let readings: Result<Vec<Value>, String> = installation.readings.iter().map(reading_json).collect();
+        top.insert("readings".to_owned(), readings?.into());
     }
     top.insert("next_id".to_owned(), installation.next_id.into());
     Ok(with_extra(top, &installation.extra))
@@ -179,14 +187,46 @@ fn space_json(id: u32, space: &Space) -> Result<Value, String> {
     Ok(with_extra(object, &space.extra))
 }
 
-fn condition_json(condition: &Condition) -> Value {
+fn condition_json(condition: &Condition) -> Result<Value, String> {
     let mut object = Map::new();
     object.insert("name".to_owned(), condition.name.as_str().into());
     let feeding: Vec<Value> = condition.feeding.iter().map(|id| id.number().into()).collect();
     object.insert("feeding".to_owned(), feeding.into());
     let off: Vec<Value> = condition.off.iter().map(|id| id.number().into()).collect();
     object.insert("off".to_owned(), off.into());
-    with_extra(object, &condition.extra)
+    if !condition.hours.is_empty() {
+        let place = format!("condition {}, hours", condition.name);
+        let span = |s: &Span| Ok(Value::Array(vec![number(s.from, &place)?, number(s.to, &place)?]));
+        let hours: Result<Vec<Value>, String> = condition.hours.iter().map(span).collect();
+        object.insert("hours".to_owned(), hours?.into());
+    }
+    Ok(with_extra(object, &condition.extra))
+}
+
+fn tray_json(tray: &Tray) -> Value {
+    let mut object = Map::new();
+    object.insert("name".to_owned(), tray.name.as_str().into());
+    object.insert("inner_mm".to_owned(), tray.inner.to_string().into());
+    if tray.open_above {
+        object.insert("open_above".to_owned(), true.into());
+    }
+    object.into()
+}
+
+fn reading_json(reading: &Reading) -> Result<Value, String> {
+    let place = "a reading";
+    let mut object = Map::new();
+    let on: Vec<Value> = reading.on.iter().map(|id| id.number().into()).collect();
+    object.insert("on".to_owned(), on.into());
+    object.insert("at".to_owned(), reading.at.number().into());
+    object.insert("quantity".to_owned(), reading.quantity.slug().into());
+    object.insert("value".to_owned(), number(reading.value, place)?);
+    object.insert("step".to_owned(), number(reading.step, place)?);
+    object.insert("rounding".to_owned(), reading.rounding.slug().into());
+    if let Some(watts) = reading.rated_w {
+        object.insert("rated_w".to_owned(), number(watts, place)?);
+    }
+    Ok(object.into())
 }
 
 fn accepted_json(accepted: &Accepted) -> Result<Value, String> {

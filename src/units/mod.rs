@@ -3,10 +3,12 @@
 //! What lives here: number formatting, parsing of typed quantities, complex numbers, the severity scale and the mark
 //! that says where a figure comes from. What must not: any knowledge of parts, tables, files or windows.
 
+mod date;
 mod format;
 mod parse;
 mod severity;
 
+pub use date::Date;
 pub use format::{amps, length, metres, percent, signed_percent, trimmed, va, volts, watts};
 pub use parse::{Quantity, QuantityError, parse_number, parse_quantity};
 pub use severity::{Mark, Severity};

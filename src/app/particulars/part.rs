@@ -4,7 +4,7 @@ use super::field::{self, Drafts, Of};
 use super::{cable, figures};
 use crate::app::state::State;
 use crate::app::widgets;
-use crate::installation::{CableId, Edit, Installation, PartId, PartKind, Property, Selection};
+use crate::installation::{CableId, Edit, Installation, PartId, PartKind, Property, Selection, SetData};
 use egui::Ui;
 
 /// Shows one part.
@@ -83,6 +83,9 @@ pub fn cables_of(doc: &Installation, id: PartId) -> Vec<CableId> {
 /// What few people look for stands under a fold.
 fn is_rare(kind: PartKind, property: Property) -> bool {
     use Property as P;
+    if property == P::Note || SetData::PROPERTIES.contains(&property) {
+        return true;
+    }
     match kind {
         PartKind::ShoreInlet => matches!(property, P::RunW | P::Trip | P::Poles | P::Protection),
         PartKind::Generator => {

@@ -1,6 +1,6 @@
 //! The columns of a circuit list.
 
-use crate::installation::{Conductor, PartKind, Property};
+use crate::installation::{Conductor, PartKind, Property, SetData};
 
 /// A column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,7 +21,7 @@ pub enum Column {
 
 impl Column {
     /// All columns, in the order in which they are written.
-    pub const ALL: [Self; 36] = [
+    pub const ALL: [Self; 56] = [
         Self::Of(Property::Tag),
         Self::Kind,
         Self::Of(Property::Label),
@@ -58,6 +58,26 @@ impl Column {
         Self::Of(Property::FuelCurve),
         Self::Of(Property::Status),
         Self::CableStatus,
+        Self::Of(Property::Note),
+        Self::Of(Property::FuelAboardL),
+        Self::Of(Property::ReserveL),
+        Self::Of(Property::Mode),
+        Self::Of(Property::FuelCurveConstant),
+        Self::Of(Property::HoursRun),
+        Self::Of(Property::HoursDate),
+        Self::Of(Property::ServiceAtH),
+        Self::Of(Property::SizeMm),
+        Self::Of(Property::AirGapMm),
+        Self::Of(Property::ExhaustGapMm),
+        Self::Of(Property::Turns),
+        Self::Of(Property::WeightKg),
+        Self::Of(Property::NoiseDb),
+        Self::Of(Property::NoiseM),
+        Self::Of(Property::BatteryAh),
+        Self::Of(Property::BatteryV),
+        Self::Of(Property::BatteryKwh),
+        Self::Of(Property::BatteryUsable),
+        Self::Of(Property::Efficiency),
     ];
 
     /// The name in the header row.
@@ -71,6 +91,12 @@ impl Column {
             Self::CableStatus => "cable_status",
             Self::Of(property) => property.slug(),
         }
+    }
+
+    /// True for a column that is written only where a part has something in it.
+    #[must_use]
+    pub fn is_sparse(self) -> bool {
+        matches!(self, Self::Of(property) if property == Property::Note || SetData::PROPERTIES.contains(&property))
     }
 
     /// The column of this name.

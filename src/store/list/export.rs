@@ -5,6 +5,7 @@ use crate::installation::{
     Cable, CableData, Condition, Conductor, Installation, Part, PartId, PartKind, Property, SpaceKind,
 };
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 /// The circuit list of an installation in one of its conditions, by index. Importing it gives the same electrical
 /// installation in that condition; the room's documentation says what a list cannot hold.
@@ -21,10 +22,16 @@ pub fn export(installation: &Installation, condition: usize) -> String {
     remark(&mut out, "feeding", &feeding);
     remark(&mut out, "rules", installation.rules.slug());
     remark(&mut out, "resistance", installation.resistance.slug());
-    row(&mut out, Column::ALL.iter().map(|c| c.name().to_owned()));
+    let used = |column: &Column| {
+        let holds =
+            |(id, part): (&PartId, &Arc<Part>)| !cell(installation, condition, *id, part, &[], *column).is_empty();
+        !column.is_sparse() || installation.parts.iter().any(holds)
+    };
+    let columns: Vec<Column> = Column::ALL.into_iter().filter(used).collect();
+    row(&mut out, columns.iter().map(|c| c.name().to_owned()));
     for (id, part) in &installation.parts {
         let feeds: Vec<&Cable> = installation.feeds_of(*id).map(|(_, c)| c).collect();
-        row(&mut out, Column::ALL.iter().map(|column| cell(installation, condition, *id, part, &feeds, *column)));
+        row(&mut out, columns.iter().map(|column| cell(installation, condition, *id, part, &feeds, *column)));
     }
     out
 }
