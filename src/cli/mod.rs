@@ -6,6 +6,7 @@
 
 mod answer;
 mod cures;
+mod endurance;
 mod export;
 mod findings;
 mod found;
@@ -53,6 +54,7 @@ Examples:
   hullwire survey boat.hullwire --cures       the same with the smallest change that cures each
   hullwire solve boat.hullwire                currents, volts, drops and source loads
   hullwire solve boat.csv --feeding G1        the same from a circuit list, fed from the generator
+  hullwire endurance boat.hullwire            how long the fuel or the battery lasts, in a condition and over a day
   hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
   hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
 
@@ -63,6 +65,7 @@ Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findi
 enum Command {
     Survey(survey::Args),
     Solve(solve::Args),
+    Endurance(endurance::Args),
     Import(import::Args),
     Export(export::Args),
 }
@@ -86,6 +89,7 @@ pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
         None => return Asking::Window(asked.file),
         Some(Command::Survey(args)) => survey::run(args),
         Some(Command::Solve(args)) => solve::run(args),
+        Some(Command::Endurance(args)) => endurance::run(args),
         Some(Command::Import(args)) => import::run(args),
         Some(Command::Export(args)) => export::run(args),
     };

@@ -2,4 +2,5 @@
 //!
 //! What lives here: questions about several appliances on one source. What must not: the numeric solve, rules, screens.
 
+pub mod endurance;
 pub mod starting;

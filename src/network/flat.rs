@@ -197,6 +197,20 @@ impl Network {
         }
     }
 
+    /// Watts that a source at a position delivers at its terminals (shore: at the pedestal), or that flow into any other
+    /// part, as last solved.
+    #[must_use]
+    pub fn source_watts(&self, state: &State, position: usize) -> Option<f64> {
+        let (mut u1, mut u2) = self.voltages(state, position)?;
+        let (i1, i2) = self.currents(state, position)?;
+        let node = self.nodes.get(position)?;
+        if node.parent == NO_PARENT {
+            let second = if matches!(self.kernel, Wires::Three(_)) { -node.source_v } else { 0.0 };
+            (u1, u2) = (Complex::new(node.source_v, 0.0), Complex::new(second, 0.0));
+        }
+        Some((u1 * i1.conj() + u2 * i2.conj()).re)
+    }
+
     /// Voltage magnitude between the conductors that feed the part at a position, in per cent of nominal, transformer
     /// ratios taken out.
     #[must_use]

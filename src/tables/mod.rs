@@ -92,6 +92,8 @@ pub struct Tables {
     residual: Vec<ResidualDevice>,
     small_conductors: Vec<(i8, Figure)>,
     constants: Vec<(String, Figure)>,
+    endurance: Vec<(String, Figure)>,
+    noise: Vec<(String, Figure)>,
     appliances: Vec<Appliance>,
     bands: Vec<bands::BandRow>,
     faults: Vec<String>,
@@ -190,6 +192,12 @@ impl Tables {
         let mut sheet = sheet!("constants");
         let constants = sheet.map(|r| Ok((r.text("quantity")?.to_owned(), r.figure("value")?)));
         take(sheet);
+        let mut sheet = sheet!("endurance");
+        let endurance = sheet.map(|r| Ok((r.text("quantity")?.to_owned(), r.figure("value")?)));
+        take(sheet);
+        let mut sheet = sheet!("noise");
+        let noise = sheet.map(|r| Ok((r.text("quantity")?.to_owned(), r.figure("value")?)));
+        take(sheet);
         let mut sheet = sheet!("appliance_loads");
         let appliances = sheet.map(Appliance::read);
         take(sheet);
@@ -209,6 +217,8 @@ impl Tables {
             residual,
             small_conductors,
             constants,
+            endurance,
+            noise,
             appliances,
             bands,
             faults,
@@ -353,6 +363,19 @@ impl Tables {
         self.constants.iter().find(|(q, _)| q == quantity).map(|(_, f)| f)
     }
 
+    /// A figure of fuel and engines: `petrol_lhv`, `diesel_lhv` (kWh per litre), `petrol_overall_limit`,
+    /// `petrol_slope_limit` and the same of diesel (electric energy out over fuel energy in).
+    #[must_use]
+    pub fn endurance(&self, quantity: &str) -> Option<&Figure> {
+        self.endurance.iter().find(|(q, _)| q == quantity).map(|(_, f)| f)
+    }
+
+    /// A figure of sound: `park_limit` (dB(A) at 15.24 m), `quiet_anchorage_night` (dB(A)), `per_doubling` (dB).
+    #[must_use]
+    pub fn noise(&self, quantity: &str) -> Option<&Figure> {
+        self.noise.iter().find(|(q, _)| q == quantity).map(|(_, f)| f)
+    }
+
     /// Generic appliances with typical figures.
     #[must_use]
     pub fn appliances(&self) -> &[Appliance] {
@@ -411,6 +434,12 @@ mod tests {
                 assert!(t.bundling_factor(set, n).is_some(), "{set:?} {n}");
             }
         }
+        for what in ["lhv", "overall_limit", "slope_limit"] {
+            for fuel in ["petrol", "diesel"] {
+                assert!(t.endurance(&format!("{fuel}_{what}")).is_some_and(|f| f.value > 0.0), "{fuel} {what}");
+            }
+        }
+        assert!(["park_limit", "quiet_anchorage_night", "per_doubling"].iter().all(|q| t.noise(q).is_some()));
         assert_eq!(t.appliances().len(), 48);
         assert_eq!(t.residual_devices().len(), 8);
     }
