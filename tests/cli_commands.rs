@@ -301,4 +301,33 @@ fn cures_say_what_changes_or_that_it_is_for_the_electrician() {
         assert!(said.out.contains(words), "{words}\n{}", said.out);
     }
     assert!(json(hullwire().arg("survey").arg(&sample).args(["--format", "json"])).0.get("cures").is_none());
+
+/// A kettle and a heater are too much for the set together, a motor with a figure missing is never said to run.
+#[test]
+fn together_prints_the_keys_of_the_contract() {
+    let list = "# system: 120V60Hz\n# feeding: G1\n\
+        tag,kind,label,fed_from,run_w,start_w,load_kind,rating_a,must_run,cycles,conductor,length_m\n\
+        G1,generator,Set,,2000,2500,,20,,,,\n\
+        A1,panel,Panel,G1,,,,,,,10 AWG,3\n\
+        E1,appliance,Kettle,A1,1200,,impedance,,,,12 AWG,4\n\
+        E2,appliance,Heater,A1,1000,,impedance,,,,12 AWG,4\n\
+        M1,appliance,Refrigerator,A1,150,600,motor,,yes,yes,14 AWG,4\n\
+        M2,appliance,Pump,A1,200,,motor,,,,14 AWG,4\n";
+    let (answer, status) = json(hullwire().args(["together", "-", "--format", "json"]).write_stdin(list));
+    assert_eq!(status, 0, "{answer:#}");
+    assert_eq!(answer["feeding"], "G1");
+    assert_eq!((&answer["exact"], answer["count"].as_u64()), (&Value::Bool(true), Some(2)), "{answer:#}");
+    assert_eq!(answer["conflicts"][0]["parts"], serde_json::json!(["E1", "E2"]));
+    assert_eq!(answer["conflicts"][0]["stopped_by"], "running");
+    assert_eq!(answer["combinations"], serde_json::json!([["E1"], ["E2"]]));
+    assert_eq!(answer["must_run"], serde_json::json!(["M1"]));
+    assert_eq!(answer["not_known"][0]["part"], "M2");
+    assert_eq!(answer["by_watts_only"], true);
+    let said = say(hullwire().args(["together", "-"]).write_stdin(list));
+    assert!(
+        said.out.contains("Kettle and Heater cannot run together on G1: G1 would have to give 2,3"),
+        "{}",
+        said.out
+    );
+    assert!(said.out.contains("Pump: not said to run"), "{}", said.out);
 }

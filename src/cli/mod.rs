@@ -18,6 +18,7 @@ mod solve_text;
 mod subject;
 mod survey;
 mod text;
+mod together;
 
 pub use answer::{Answer, Status};
 
@@ -55,6 +56,7 @@ Examples:
   hullwire solve boat.hullwire                currents, volts, drops and source loads
   hullwire solve boat.csv --feeding G1        the same from a circuit list, fed from the generator
   hullwire endurance boat.hullwire            how long the fuel or the battery lasts, in a condition and over a day
+  hullwire together boat.hullwire             what can run at once, and what stops the rest
   hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
   hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
 
@@ -66,6 +68,7 @@ enum Command {
     Survey(survey::Args),
     Solve(solve::Args),
     Endurance(endurance::Args),
+    Together(together::Args),
     Import(import::Args),
     Export(export::Args),
 }
@@ -90,6 +93,7 @@ pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
         Some(Command::Survey(args)) => survey::run(args),
         Some(Command::Solve(args)) => solve::run(args),
         Some(Command::Endurance(args)) => endurance::run(args),
+        Some(Command::Together(args)) => together::run(args),
         Some(Command::Import(args)) => import::run(args),
         Some(Command::Export(args)) => export::run(args),
     };

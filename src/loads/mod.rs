@@ -4,3 +4,4 @@
 
 pub mod endurance;
 pub mod starting;
+pub mod together;

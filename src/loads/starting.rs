@@ -3,7 +3,7 @@
 //! Watts are sums of the appliances' rated running and starting watts, cable losses aside; volt-amperes are judged beside
 //! them where both the appliance and the source state them, watts and vars added as phasors.
 
-use crate::installation::{Installation, LoadKind, PartId, PartKind, System};
+use crate::installation::{Installation, LoadKind, Part, PartId, PartKind, System};
 use crate::network::{Reach, Solution};
 use crate::units::above;
 
@@ -40,56 +40,77 @@ pub struct Peaks {
     pub unknown: Vec<PartId>,
 }
 
-/// One appliance that runs on the source.
+/// One appliance that runs on the source, in rated figures.
 #[derive(Clone, Copy, Debug)]
-struct Load {
-    part: PartId,
-    run_w: f64,
-    run_var: f64,
-    start_w: f64,
+pub(super) struct Load {
+    pub(super) part: PartId,
+    pub(super) run_w: f64,
+    pub(super) run_var: f64,
+    pub(super) start_w: f64,
     /// Reactive power while starting; `None` where starting volt-amperes are not known.
-    start_var: Option<f64>,
-    cycles: bool,
+    pub(super) start_var: Option<f64>,
+    pub(super) cycles: bool,
 }
 
 impl Load {
-    fn increment(&self) -> f64 {
+    /// Watts that its start takes beyond its running.
+    pub(super) fn increment(&self) -> f64 {
         (self.start_w - self.run_w).max(0.0)
+    }
+
+    /// Watts and, where known, vars of the moment in which it starts while `others` run.
+    pub(super) fn moment(&self, others: (f64, f64)) -> (f64, Option<f64>) {
+        (others.0 + self.start_w.max(self.run_w), self.start_var.map(|q| others.1 + q.max(self.run_var)))
+    }
+
+    /// What a part draws, counted as running where its starting watts are not known: the second figure is then the
+    /// estimate. `None` where its running watts are not known.
+    pub(super) fn of(part: &Part, id: PartId, system: System) -> Option<(Self, Option<f64>)> {
+        let run_w = part.run_w?;
+        let known = part.start_w(system);
+        let start_w = known.unwrap_or(run_w);
+        let run_var = vars(run_w, part.pf());
+        let steady = part.load_kind != LoadKind::Motor && start_w <= run_w;
+        let start_var = match part.start_va {
+            Some(va) => Some((va * va - start_w * start_w).max(0.0).sqrt()),
+            None if steady => Some(run_var),
+            None => None,
+        };
+        let estimate = known.is_none().then_some(ESTIMATED_START_MULTIPLE * run_w);
+        Some((Self { part: id, run_w, run_var, start_w, start_var, cycles: part.cycles }, estimate))
     }
 }
 
-fn vars(watts: f64, pf: f64) -> f64 {
+/// Reactive power of a load, lagging positive.
+pub(super) fn vars(watts: f64, pf: f64) -> f64 {
     watts * pf.acos().tan()
 }
 
 fn load(installation: &Installation, id: PartId, peaks: &mut Peaks, system: System) -> Option<Load> {
     let part = installation.parts.get(&id)?;
-    let Some(run_w) = part.run_w else {
+    let Some((load, estimate)) = Load::of(part, id, system) else {
         peaks.unknown.push(id);
         return None;
     };
-    let start_w = part.start_w(system).unwrap_or_else(|| {
-        peaks.estimated.push((id, ESTIMATED_START_MULTIPLE * run_w));
-        run_w
-    });
-    let run_var = vars(run_w, part.pf());
-    let steady = part.load_kind != LoadKind::Motor && start_w <= run_w;
-    let start_var = match part.start_va {
-        Some(va) => Some((va * va - start_w * start_w).max(0.0).sqrt()),
-        None if steady => Some(run_var),
-        None => None,
-    };
-    Some(Load { part: id, run_w, run_var, start_w, start_var, cycles: part.cycles })
+    peaks.estimated.extend(estimate.map(|watts| (id, watts)));
+    Some(load)
 }
 
 /// The peak ratings that an order has to stay within.
-struct Limits {
-    watts: Option<f64>,
-    va: Option<f64>,
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Limits {
+    pub(super) watts: Option<f64>,
+    pub(super) va: Option<f64>,
 }
 
 impl Limits {
-    fn holds(&self, watts: f64, var: Option<f64>) -> Option<bool> {
+    /// The ratings of a source.
+    pub(super) fn of(source: &Part, system: System) -> Self {
+        Self { watts: source.start_w(system), va: source.start_va }
+    }
+
+    /// Whether a moment stays within them; volt-amperes count where both are known.
+    pub(super) fn holds(&self, watts: f64, var: Option<f64>) -> Option<bool> {
         let by_watts = !above(watts, self.watts?);
         Some(match (self.va, var) {
             (Some(limit), Some(var)) => by_watts && !above(watts.hypot(var), limit),
@@ -97,25 +118,32 @@ impl Limits {
         })
     }
 
-    /// Whether some order stays within the limits. Exact: of a set that runs, anything that can start with all the others
-    /// running may as well start last, since every sum only grows.
-    fn some_order(&self, loads: &[Load], base: (f64, f64), vars_known: bool) -> Option<bool> {
-        self.watts?;
+    /// An order in which every start stays within the limits, and the rest runs; an empty answer where there is none.
+    /// Exact: of a set that runs, anything that can start with all the others running may as well start last, since
+    /// every sum only grows.
+    pub(super) fn find_order(&self, loads: &[Load], base: (f64, f64)) -> Option<Vec<PartId>> {
         let mut left = loads.to_vec();
         // The smallest increment is tried first as the last to start: it fits soonest, so the search is mostly short.
-        left.sort_by(|a, b| b.increment().total_cmp(&a.increment()));
+        left.sort_by(|a, b| b.increment().total_cmp(&a.increment()).then(a.part.cmp(&b.part)));
         let mut running = left.iter().fold(base, |(w, q), l| (w + l.run_w, q + l.run_var));
+        let mut order = Vec::with_capacity(left.len());
         while !left.is_empty() {
             let last = left.iter().rposition(|l| {
-                let watts = running.0 - l.run_w + l.start_w.max(l.run_w);
-                let var = l.start_var.filter(|_| vars_known).map(|q| running.1 - l.run_var + q.max(l.run_var));
+                let (watts, var) = l.moment((running.0 - l.run_w, running.1 - l.run_var));
                 self.holds(watts, var) == Some(true)
-            });
-            let Some(last) = last else { return Some(false) };
+            })?;
             let started = left.remove(last);
+            order.push(started.part);
             running = (running.0 - started.run_w, running.1 - started.run_var);
         }
-        self.holds(base.0, vars_known.then_some(base.1))
+        order.reverse();
+        (self.holds(base.0, Some(base.1)) == Some(true)).then_some(order)
+    }
+
+    /// Whether some order stays within the limits; `None` where the limit in watts is not known.
+    pub(super) fn some_order(&self, loads: &[Load], base: (f64, f64)) -> Option<bool> {
+        self.watts?;
+        Some(self.find_order(loads, base).is_some())
     }
 }
 
@@ -152,7 +180,7 @@ pub fn peaks(installation: &Installation, solution: &Solution, source: PartId) -
     let total = loads.iter().fold(base, |(w, q), l| (w + l.run_w, q + l.run_var));
     peaks.running_w = Some(total.0);
 
-    let limits = Limits { watts: rated.start_w(system), va: rated.start_va };
+    let limits = Limits::of(rated, system);
     let vars_known = loads.iter().all(|l| l.start_var.is_some());
     peaks.by_watts_only = limits.va.is_none() || !vars_known;
     if !peaks.estimated.is_empty() {
@@ -169,7 +197,7 @@ pub fn peaks(installation: &Installation, solution: &Solution, source: PartId) -
     let at_once_var =
         loads.iter().map(|l| l.start_var.map(|q| q.max(l.run_var))).sum::<Option<f64>>().map(|q| q + base.1);
     peaks.all_at_once_w = Some(at_once);
-    peaks.starts_best_order = limits.some_order(&loads, base, vars_known);
+    peaks.starts_best_order = limits.some_order(&loads, base);
     peaks.starts_all_at_once = limits.holds(at_once, at_once_var);
 
     if let Some(worst) = loads.iter().filter(|l| l.cycles).max_by(|a, b| a.increment().total_cmp(&b.increment())) {
@@ -361,7 +389,7 @@ mod tests {
                     holds
                 }) && limits.holds(w, Some(q)) == Some(true)
             });
-            assert_eq!(limits.some_order(&loads, (0.0, 0.0), true), Some(brute));
+            assert_eq!(limits.some_order(&loads, (0.0, 0.0)), Some(brute));
             if brute { yes += 1 } else { no += 1 }
         }
         assert!(yes > 20 && no > 20, "{yes} {no}");

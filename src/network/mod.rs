@@ -5,6 +5,7 @@
 //! formats, clocks, anything that is drawn. Nothing here can be serialised.
 
 mod ampacity;
+mod bounds;
 mod flat;
 mod graph;
 mod impedance;
@@ -21,6 +22,7 @@ mod sweep;
 mod walk;
 
 pub use ampacity::{Ampacity, ampacity};
+pub use bounds::{Bounds, Frame, Span};
 pub use flat::{Network, Outcome, State};
 pub use impedance::{conductor_ohm_per_m, conductor_ohms, resistance_basis, working_c};
 pub use radial::{Branch, NotRadial, Radial};

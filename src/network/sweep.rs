@@ -35,19 +35,19 @@ pub(super) enum Verdict {
 /// Flat data of a network with `D` loop voltages a part.
 #[derive(Clone, Debug)]
 pub(super) struct Kernel<const D: usize> {
-    parent: Vec<usize>,
-    z: Vec<Complex>,
+    pub(super) parent: Vec<usize>,
+    pub(super) z: Vec<Complex>,
     /// Transformer matrix: secondary voltages of primary ones. Empty where the network has no transformer.
-    ratio: Vec<Option<[[f64; D]; D]>>,
+    pub(super) ratio: Vec<Option<[[f64; D]; D]>>,
     /// No-load voltages of each root, by the root's position.
-    source: Vec<[Complex; D]>,
-    power: Vec<Complex>,
-    admittance: Vec<Complex>,
+    pub(super) source: Vec<[Complex; D]>,
+    pub(super) power: Vec<Complex>,
+    pub(super) admittance: Vec<Complex>,
     /// How a load lies across the loops.
-    across: Vec<[f64; D]>,
+    pub(super) across: Vec<[f64; D]>,
     /// Positions that draw when they are on.
-    draws: Vec<usize>,
-    nominal: f64,
+    pub(super) draws: Vec<usize>,
+    pub(super) nominal: f64,
 }
 
 /// Voltages and currents of every part, and the loads in force.

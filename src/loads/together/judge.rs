@@ -1,0 +1,454 @@
+//! Whether one set of appliances can run: by the solve of the drawing and by the starts, exactly.
+
+use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, members};
+use crate::installation::{Leg, PartId, PartKind};
+use crate::loads::starting::Load;
+use crate::network::{Bounds, Frame, Outcome, State};
+use crate::units::{Complex, above, below};
+use std::collections::HashMap;
+
+/// What stops a set, with its figure and the limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stopped {
+    /// What.
+    pub by: Stop,
+    /// The part whose limit it is.
+    pub part: PartId,
+    /// What it would come to; `None` where the solve finds no solution, or only volt-amperes are too many.
+    pub figure: Option<f64>,
+    /// The limit.
+    pub limit: f64,
+    /// W, A or V (VA where volt-amperes stop a start that watts would allow).
+    pub unit: &'static str,
+    /// The appliance that starts last and is too much, or that restarts by itself; only with [`Stop::Starting`].
+    pub starter: Option<PartId>,
+    /// True where it is a restart by itself while all runs.
+    pub restart: bool,
+}
+
+/// One question about a start, each of which only grows with the set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Start {
+    /// The load at this place of its source's list starts after all with an increment at least as large.
+    Best(usize),
+    /// Some order stays within the volt-amperes.
+    Order,
+    /// The load at this place restarts while all runs.
+    Restart(usize),
+}
+
+/// Currents of every unit where no cable has impedance: they only add up.
+#[derive(Debug)]
+struct Sums {
+    base: Vec<Complex>,
+    /// By unit, then by check.
+    of: Vec<Vec<Complex>>,
+    /// Units, and must-run appliances, that have too few volts whatever is on.
+    low: Set,
+    base_low: bool,
+}
+
+/// Asks a model about sets, and remembers the answers.
+#[derive(Debug)]
+pub(super) struct Judge<'m, 'a> {
+    pub(super) model: &'m Model<'a>,
+    state: State,
+    known: HashMap<Set, bool>,
+    sums: Option<Sums>,
+    bounds: Bounds,
+    must: Vec<bool>,
+    may: Vec<bool>,
+    least_v: Vec<f64>,
+    /// Most amperes in a set that is one appliance more than a set that runs.
+    near: Vec<(f64, f64)>,
+    /// Most amperes in a set that runs.
+    within: Vec<(f64, f64)>,
+    /// Solves and enclosures so far.
+    pub(super) work: usize,
+}
+
+impl<'m, 'a> Judge<'m, 'a> {
+    pub(super) fn new(model: &'m Model<'a>) -> Self {
+        let network = &model.network;
+        let state = network.state();
+        let count = model.walk.order.len();
+        let mut judge = Self {
+            model,
+            known: HashMap::new(),
+            sums: None,
+            bounds: network.bounds(),
+            must: state.on.clone(),
+            may: vec![false; count],
+            least_v: vec![0.0; count],
+            near: vec![(f64::INFINITY, f64::INFINITY); count],
+            within: vec![(f64::INFINITY, f64::INFINITY); count],
+            work: 0,
+            state,
+        };
+        judge.settle_limits();
+        judge.put(0);
+        if network.is_without_impedance() {
+            judge.sums = Some(judge.add_up());
+        }
+        judge
+    }
+
+    /// Least volts of every load, and most amperes of every line, from what running means.
+    fn settle_limits(&mut self) {
+        let model = self.model;
+        let system = model.installation.system;
+        let nominal = system.nominal_v();
+        let mut highest = nominal;
+        for (at, id) in model.walk.order.iter().enumerate() {
+            let Some(part) = model.installation.parts.get(id) else { continue };
+            let both = system.is_split_phase() && matches!(model.walk.legs.get(id), Some(Leg::L1L2 | Leg::L1L2N));
+            let share = if part.kind == PartKind::Appliance { LEAST_VOLTS * (1.0 - 1e-9) } else { 0.5 };
+            self.least_v[at] = share * if both { 2.0 } else { 1.0 } * nominal;
+            if part.kind.is_source() {
+                highest = highest.max(part.volts(system));
+            }
+            if model.not_checked.iter().any(|n| n.check == Stop::Voltage && n.parts.contains(id)) {
+                // Its volts are not judged: less is thought possible.
+                self.least_v[at] *= 0.5;
+            }
+        }
+        let grown = 1.3 * highest / (LEAST_VOLTS * nominal);
+        for check in &model.checks {
+            let below = members(model.under[check.at]).map(|n| model.units[n].va).fold(0.0, f64::max);
+            let item = 1.3 * below / (LEAST_VOLTS * nominal);
+            let put = |most: &mut [(f64, f64)], real: f64, all: f64| {
+                let here = &mut most[check.at];
+                *here = (here.0.min(real), here.1.min(all));
+            };
+            match check.of {
+                Of::Watts => {
+                    let volts = model.installation.parts.get(&check.part).map_or(nominal, |p| p.volts(system));
+                    put(&mut self.within, check.limit * (1.0 + 1e-6) / volts, f64::INFINITY);
+                    put(&mut self.near, grown * check.limit / volts + item, f64::INFINITY);
+                }
+                Of::Amps(_) => {
+                    put(&mut self.within, f64::INFINITY, check.limit * (1.0 + 1e-6));
+                    put(&mut self.near, f64::INFINITY, grown * check.limit + item);
+                }
+                Of::AmpsOut(_) | Of::Volts => {}
+            }
+        }
+    }
+
+    /// Switches the model to a set.
+    fn put(&mut self, set: Set) {
+        for &at in &self.model.choice {
+            self.state.on[at] = false;
+        }
+        for &id in &self.model.always {
+            if let Some(at) = self.model.network.position(id) {
+                self.state.on[at] = true;
+            }
+        }
+        for n in members(set) {
+            self.state.on[self.model.units[n].at] = true;
+        }
+        if set == 0 {
+            self.must.clone_from(&self.state.on);
+        }
+    }
+
+    fn solve(&mut self, set: Set) -> Outcome {
+        self.work += 1;
+        self.put(set);
+        self.model.network.solve(&mut self.state)
+    }
+
+    fn phasor(&self, check: &Check) -> Complex {
+        let network = &self.model.network;
+        let into = |at: usize, line: usize| {
+            network.currents(&self.state, at).map_or(Complex::default(), |(a, b)| if line == 0 { a } else { b })
+        };
+        match check.of {
+            Of::Amps(line) => into(check.at, line),
+            Of::AmpsOut(line) => self.model.children[check.at].iter().map(|&c| into(c, line)).sum(),
+            Of::Watts => {
+                let system = self.model.installation.system;
+                let volts = self.model.installation.parts.get(&check.part).map_or(0.0, |p| p.volts(system));
+                Complex::new(volts * (into(check.at, 0).re - into(check.at, 1).re), 0.0)
+            }
+            Of::Volts => {
+                let (l1, l2) = network.voltages(&self.state, check.at).unwrap_or_default();
+                let leg = self.model.walk.legs.get(&check.part).copied().unwrap_or(Leg::L1);
+                match leg {
+                    Leg::L1 => l1,
+                    Leg::L2 => l2,
+                    Leg::L1L2 | Leg::L1L2N => l1 - l2,
+                }
+            }
+        }
+    }
+
+    /// The figure of a check for a set; `None` where there is no solution.
+    pub(super) fn figure(&mut self, check: &Check, set: Set) -> Option<f64> {
+        match self.solve(set) {
+            Outcome::Settled { .. } => Some(self.phasor(check).norm()),
+            Outcome::NoSolution { .. } | Outcome::Refused => None,
+        }
+    }
+
+    fn counts(&self, check: &Check) -> bool {
+        check.of != Of::Volts || self.state.on[check.at]
+    }
+
+    fn fails(check: &Check, figure: f64) -> bool {
+        if check.of == Of::Volts { below(figure, check.limit) } else { above(figure, check.limit) }
+    }
+
+    fn add_up(&mut self) -> Sums {
+        let all = |judge: &Self| judge.model.checks.iter().map(|c| judge.phasor(c)).collect::<Vec<_>>();
+        let low = |judge: &Self| {
+            judge
+                .model
+                .checks
+                .iter()
+                .any(|c| c.of == Of::Volts && judge.counts(c) && Self::fails(c, judge.phasor(c).norm()))
+        };
+        self.solve(0);
+        let base = all(self);
+        let mut sums = Sums { base_low: low(self), of: Vec::new(), low: 0, base };
+        for n in 0..self.model.units.len() {
+            self.solve(1 << n);
+            let own = all(self).iter().zip(&sums.base).map(|(with, without)| with - without).collect();
+            sums.of.push(own);
+            if low(self) {
+                sums.low |= 1 << n;
+            }
+        }
+        sums
+    }
+
+    /// True where the drawing carries the set; starts aside.
+    fn carries(&mut self, set: Set) -> bool {
+        if let Some(sums) = &self.sums {
+            return !sums.base_low
+                && set & sums.low == 0
+                && self.model.checks.iter().enumerate().filter(|(_, c)| c.of != Of::Volts).all(|(i, check)| {
+                    !above(members(set).fold(sums.base[i], |sum, n| sum + sums.of[n][i]).norm(), check.limit)
+                });
+        }
+        if let Some(&known) = self.known.get(&set) {
+            return known;
+        }
+        let carried = matches!(self.solve(set), Outcome::Settled { .. })
+            && self.model.checks.iter().all(|c| !self.counts(c) || !Self::fails(c, self.phasor(c).norm()));
+        self.known.insert(set, carried);
+        carried
+    }
+
+    /// True where nothing that can be judged stops the set.
+    pub(super) fn runs(&mut self, set: Set) -> bool {
+        let model = self.model;
+        model.starts.iter().all(|s| starts(s, set)) && self.carries(set)
+    }
+
+    /// Whether a check may be failed by some set between two. Where voltages do not move it is known, else enclosed.
+    pub(super) fn may_fail(&mut self, index: usize, least: Set, most: Set) -> bool {
+        let check = &self.model.checks[index];
+        if let Some(sums) = &self.sums {
+            return check.of != Of::Volts
+                && above(members(most).fold(sums.base[index], |sum, n| sum + sums.of[n][index]).norm(), check.limit);
+        }
+        self.enclose(least, most, false);
+        let room = 1e-9;
+        match check.of {
+            Of::Watts => self.bounds.watts(check.at).most > check.limit * (1.0 - room),
+            Of::Amps(line) => self.bounds.amps(check.at, line).most > check.limit * (1.0 - room),
+            Of::AmpsOut(line) => self.bounds.amps_out(check.at, line).most > check.limit * (1.0 - room),
+            Of::Volts => self.bounds.volts(check.at).least < check.limit * (1.0 + room),
+        }
+    }
+
+    /// True where no set between two can run, as far as enclosures show.
+    pub(super) fn all_fail(&mut self, least: Set, most: Set) -> bool {
+        let model = self.model;
+        if !model.starts.iter().all(|s| starts(s, least)) {
+            return true;
+        }
+        if self.sums.is_some() {
+            return !self.carries(least);
+        }
+        self.enclose(least, most, true);
+        let room = 1e-8;
+        model.checks.iter().any(|check| match check.of {
+            Of::Watts => self.bounds.watts(check.at).least > check.limit * (1.0 + room),
+            Of::Amps(line) => self.bounds.amps(check.at, line).least > check.limit * (1.0 + room),
+            Of::AmpsOut(line) => self.bounds.amps_out(check.at, line).least > check.limit * (1.0 + room),
+            Of::Volts => self.must[check.at] && self.bounds.volts(check.at).most < check.limit * (1.0 - room),
+        })
+    }
+
+    fn enclose(&mut self, least: Set, most: Set, running: bool) {
+        self.work += 1;
+        for unit in &self.model.units {
+            self.must[unit.at] = false;
+            self.may[unit.at] = false;
+        }
+        for n in members(most) {
+            self.may[self.model.units[n].at] = true;
+        }
+        for n in members(least) {
+            self.must[self.model.units[n].at] = true;
+        }
+        // With limits taken for granted an enclosure could contradict itself; where it is to show that all fail, only what
+        // a source or a breaker above can never exceed in a set that runs is used.
+        let most_a = if running { &self.within } else { &self.near };
+        let frame = Frame { must: &self.must, may: &self.may, least_v: &self.least_v, most_a };
+        self.model.network.enclose(&frame, &mut self.bounds);
+    }
+
+    /// True where no cable has impedance.
+    pub(super) fn only_adds_up(&self) -> bool {
+        self.sums.is_some()
+    }
+
+    /// Everything that stops a set, what counts most first; empty where nothing does.
+    pub(super) fn stops(&mut self, set: Set) -> Vec<Stopped> {
+        let model = self.model;
+        let mut out = Vec::new();
+        match self.solve(set) {
+            Outcome::Settled { .. } => {
+                for check in &model.checks {
+                    let figure = self.phasor(check).norm();
+                    if self.counts(check) && Self::fails(check, figure) {
+                        let unit = match check.of {
+                            Of::Watts => "W",
+                            Of::Amps(_) | Of::AmpsOut(_) => "A",
+                            Of::Volts => "V",
+                        };
+                        out.push(stopped(check.stop, check.part, Some(figure), check.limit, unit));
+                    }
+                }
+            }
+            Outcome::NoSolution { part } => {
+                let nominal = LEAST_VOLTS * model.installation.system.nominal_v();
+                out.push(stopped(Stop::Voltage, part, None, nominal, "V"));
+            }
+            Outcome::Refused => {}
+        }
+        for s in &model.starts {
+            out.extend(start_stop(s, set));
+        }
+        let inlet_only = |s: &Stopped| {
+            let part = model.installation.parts.get(&s.part);
+            s.by == Stop::Inlet && part.is_some_and(|p| p.run_w.is_none())
+        };
+        // What an inlet carries for long says more than what it would have to give for a moment.
+        let rank = |s: &Stopped| if inlet_only(s) { (0, Stop::Running) } else { (1, s.by) };
+        let excess = |s: &Stopped| s.figure.map_or(f64::INFINITY, |f| (f / s.limit - 1.0).abs());
+        out.sort_by(|a, b| {
+            let (a0, b0) = (a.by == Stop::Running, b.by == Stop::Running);
+            b0.cmp(&a0).then(rank(a).cmp(&rank(b))).then(excess(b).total_cmp(&excess(a)))
+        });
+        out
+    }
+}
+
+fn stopped(by: Stop, part: PartId, figure: Option<f64>, limit: f64, unit: &'static str) -> Stopped {
+    Stopped { by, part, figure, limit, unit, starter: None, restart: false }
+}
+
+/// The loads of a source that are in a set, those that always run included.
+pub(super) fn in_use(s: &Starts, set: Set) -> impl Iterator<Item = (usize, &Load)> {
+    s.loads
+        .iter()
+        .enumerate()
+        .filter(move |(_, (unit, _))| unit.is_none_or(|n| set & (1 << n) != 0))
+        .map(|(i, (_, load))| (i, load))
+}
+
+fn total(s: &Starts, set: Set) -> (f64, f64) {
+    in_use(s, set).fold(s.base, |(w, q), (_, l)| (w + l.run_w, q + l.run_var))
+}
+
+/// True where one question about a start is answered well for a set that holds what it asks about.
+pub(super) fn start_holds(s: &Starts, set: Set, start: Start) -> bool {
+    let held = |watts: f64, var: Option<f64>| s.limits.holds(watts, var).unwrap_or(true);
+    match start {
+        Start::Best(k) => {
+            let Some((_, last)) = s.loads.get(k) else { return true };
+            let before = in_use(s, set)
+                .filter(|(i, l)| *i != k && l.increment() >= last.increment())
+                .fold(s.base, |(w, q), (_, l)| (w + l.run_w, q + l.run_var));
+            held(last.moment(before).0, None)
+        }
+        Start::Order => {
+            let loads: Vec<Load> = in_use(s, set).map(|(_, l)| *l).collect();
+            s.limits.some_order(&loads, s.base).unwrap_or(true)
+        }
+        Start::Restart(k) => {
+            let Some((_, l)) = s.loads.get(k) else { return true };
+            let all = total(s, set);
+            let (watts, var) = l.moment((all.0 - l.run_w, all.1 - l.run_var));
+            held(watts, var)
+        }
+    }
+}
+
+/// True where the best order and the worst restart stay within a source's peak, as far as that is known.
+fn starts(s: &Starts, set: Set) -> bool {
+    if s.limits.watts.is_none() {
+        return true;
+    }
+    let mut running = s.base;
+    let mut in_order = s.limits.holds(running.0, Some(running.1)) == Some(true);
+    for (_, l) in in_use(s, set) {
+        let (watts, var) = l.moment(running);
+        if s.limits.holds(watts, None) == Some(false) {
+            return false;
+        }
+        in_order &= s.limits.holds(watts, var) == Some(true);
+        running = (running.0 + l.run_w, running.1 + l.run_var);
+    }
+    (in_order || start_holds(s, set, Start::Order))
+        && in_use(s, set).filter(|(_, l)| l.cycles).all(|(i, _)| start_holds(s, set, Start::Restart(i)))
+}
+
+/// What stops the starts of a set on one source.
+fn start_stop(s: &Starts, set: Set) -> Option<Stopped> {
+    let limit = s.limits.watts?;
+    let make = |watts: f64, va: Option<f64>, starter: Option<PartId>, restart: bool| {
+        let by_watts = above(watts, limit);
+        let (figure, limit, unit) = match (by_watts, s.limits.va) {
+            (false, Some(most)) => (va, most, "VA"),
+            _ => (Some(watts), limit, "W"),
+        };
+        Stopped { starter, restart, ..stopped(Stop::Starting, s.source, figure, limit, unit) }
+    };
+    let mut running = s.base;
+    let mut worst: Option<(f64, PartId)> = None;
+    for (_, l) in in_use(s, set) {
+        let (watts, _) = l.moment(running);
+        if worst.is_none_or(|(w, _)| watts > w) {
+            worst = Some((watts, l.part));
+        }
+        running = (running.0 + l.run_w, running.1 + l.run_var);
+    }
+    if let Some((watts, part)) = worst
+        && above(watts, limit)
+    {
+        return Some(make(watts, None, Some(part), false));
+    }
+    if !start_holds(s, set, Start::Order) {
+        return Some(make(worst.map_or(s.base.0, |w| w.0), None, worst.map(|w| w.1), false));
+    }
+    let all = total(s, set);
+    let restart = |l: &Load| l.moment((all.0 - l.run_w, all.1 - l.run_var));
+    let size = |l: &Load| {
+        let (watts, var) = restart(l);
+        let va = var.zip(s.limits.va).map_or(0.0, |(q, most)| watts.hypot(q) / most);
+        (watts / limit).max(va)
+    };
+    in_use(s, set)
+        .filter(|(i, l)| l.cycles && !start_holds(s, set, Start::Restart(*i)))
+        .max_by(|(_, a), (_, b)| size(a).total_cmp(&size(b)))
+        .map(|(_, l)| {
+            let (watts, var) = restart(l);
+            make(watts, var.map(|q| watts.hypot(q)), Some(l.part), true)
+        })
+}

@@ -1,0 +1,341 @@
+//! Enclosures: between what and what every current and voltage lies while some loads are on and others may be.
+//!
+//! The same sweeps as the solve's, on rectangles in the complex plane in place of phasors. Every solution in which the
+//! loads of `must` are on, any of `may` besides, and each load in use has its least voltage, lies within them, so that a
+//! whole family of switch positions can be judged at once. Rounding is not counted: callers leave 1e-9 of room.
+
+use super::flat::{NO_PARENT, Network, Wires};
+use super::sweep::Kernel;
+use crate::installation::Leg;
+use crate::units::Complex;
+
+/// Rounds of sweeps; the rectangles only shrink, and each round takes off most of what is left.
+const ROUNDS: usize = 8;
+/// Rectangles that shrink by less than this share of their size are left as they are.
+const SETTLED: f64 = 1e-3;
+/// Most volts that are thought possible, as a multiple of the source's own: a lost neutral aside, loads only take off.
+const MOST_VOLTS: f64 = 2.0;
+
+/// The least and the most that a figure can be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// Least.
+    pub least: f64,
+    /// Most.
+    pub most: f64,
+}
+
+/// A rectangle in the complex plane.
+#[derive(Clone, Copy, Debug)]
+struct Rect {
+    re: [f64; 2],
+    im: [f64; 2],
+}
+
+impl Rect {
+    const ZERO: Self = Self { re: [0.0; 2], im: [0.0; 2] };
+
+    fn point(c: Complex) -> Self {
+        Self { re: [c.re; 2], im: [c.im; 2] }
+    }
+
+    fn square(half: f64) -> Self {
+        Self { re: [-half, half], im: [-half, half] }
+    }
+
+    fn plus(&self, other: &Self) -> Self {
+        Self {
+            re: [self.re[0] + other.re[0], self.re[1] + other.re[1]],
+            im: [self.im[0] + other.im[0], self.im[1] + other.im[1]],
+        }
+    }
+
+    fn minus(&self, other: &Self) -> Self {
+        Self {
+            re: [self.re[0] - other.re[1], self.re[1] - other.re[0]],
+            im: [self.im[0] - other.im[1], self.im[1] - other.im[0]],
+        }
+    }
+
+    fn scaled(&self, by: f64) -> Self {
+        Self { re: scale(self.re, by), im: scale(self.im, by) }
+    }
+
+    /// Times a phasor.
+    fn times(&self, c: Complex) -> Self {
+        let (a, b) = (scale(self.re, c.re), scale(self.im, -c.im));
+        let (d, e) = (scale(self.re, c.im), scale(self.im, c.re));
+        Self { re: [a[0] + b[0], a[1] + b[1]], im: [d[0] + e[0], d[1] + e[1]] }
+    }
+
+    /// What both hold; where rounding leaves nothing, the nearer edge of `self`.
+    fn meet(&self, other: &Self) -> Self {
+        Self { re: meet(self.re, other.re), im: meet(self.im, other.im) }
+    }
+
+    fn with_zero(&self) -> Self {
+        Self { re: [self.re[0].min(0.0), self.re[1].max(0.0)], im: [self.im[0].min(0.0), self.im[1].max(0.0)] }
+    }
+
+    fn magnitude(&self) -> Span {
+        let (re, im) = (nearest(self.re), nearest(self.im));
+        Span { least: re.hypot(im), most: furthest(self.re).hypot(furthest(self.im)) }
+    }
+
+    /// 1 / conj(u) for a voltage of this rectangle that is at least `least` in magnitude.
+    fn reciprocal_of_conjugate(&self, least: f64) -> Self {
+        if self.re[1] <= 0.0 {
+            return self.scaled(-1.0).reciprocal_of_conjugate(least).scaled(-1.0);
+        }
+        let [b0, b1] = self.im;
+        let far = furthest(self.im);
+        let near = nearest(self.im);
+        let a0 = self.re[0].max((least * least - far * far).max(0.0).sqrt());
+        let a1 = self.re[1].max(a0);
+        // a / (a² + b²) falls with a, and b / (a² + b²) rises with b, where a > |b|.
+        if a0 <= far || a0 <= 0.0 {
+            return Self::square(1.0 / least);
+        }
+        let real = |a: f64, b: f64| a / (a * a + b * b);
+        let imaginary = |a: f64, b: f64| b / (a * a + b * b);
+        Self {
+            re: [real(a1, far), real(a0, near)],
+            im: [
+                if b0 <= 0.0 { imaginary(a0, b0) } else { imaginary(a1, b0) },
+                if b1 >= 0.0 { imaginary(a0, b1) } else { imaginary(a1, b1) },
+            ],
+        }
+    }
+
+    fn width(&self) -> f64 {
+        (self.re[1] - self.re[0]) + (self.im[1] - self.im[0])
+    }
+}
+
+fn scale(span: [f64; 2], by: f64) -> [f64; 2] {
+    let (a, b) = (span[0] * by, span[1] * by);
+    if a <= b { [a, b] } else { [b, a] }
+}
+
+fn meet(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    let (low, high) = (a[0].max(b[0]), a[1].min(b[1]));
+    if low <= high { [low, high] } else { [low.min(a[1]), low.min(a[1])] }
+}
+
+fn nearest(span: [f64; 2]) -> f64 {
+    if span[0] <= 0.0 && span[1] >= 0.0 { 0.0 } else { span[0].abs().min(span[1].abs()) }
+}
+
+fn furthest(span: [f64; 2]) -> f64 {
+    span[0].abs().max(span[1].abs())
+}
+
+/// Rectangles of every part, by position in the walk's order; working memory of [`Network::enclose`].
+#[derive(Clone, Debug)]
+pub struct Bounds {
+    v: Vec<[Rect; 2]>,
+    i: Vec<[Rect; 2]>,
+    /// What a part passes on, its own load left out.
+    out: Vec<[Rect; 2]>,
+    /// The load's own current.
+    own: Vec<Rect>,
+    legs: Vec<Leg>,
+    source: Vec<[Complex; 2]>,
+}
+
+/// What an enclosure starts from, each by position in the walk's order.
+#[derive(Clone, Copy, Debug)]
+pub struct Frame<'a> {
+    /// Loads that are on.
+    pub must: &'a [bool],
+    /// Loads that may be on besides.
+    pub may: &'a [bool],
+    /// Least volts across a load that is on; above zero.
+    pub least_v: &'a [f64],
+    /// Most amperes in each line into a part, known from elsewhere; infinite where nothing is known. The real part (in
+    /// step with the source's voltage) and the magnitude.
+    pub most_a: &'a [(f64, f64)],
+}
+
+impl Network {
+    /// Working memory for enclosures.
+    #[must_use]
+    pub fn bounds(&self) -> Bounds {
+        let count = self.nodes.len();
+        Bounds {
+            v: vec![[Rect::ZERO; 2]; count],
+            i: vec![[Rect::ZERO; 2]; count],
+            out: vec![[Rect::ZERO; 2]; count],
+            own: vec![Rect::ZERO; count],
+            legs: self.nodes.iter().map(|n| n.leg).collect(),
+            source: match &self.kernel {
+                Wires::Two(k) => k.source.iter().map(|s| [s[0], Complex::default()]).collect(),
+                Wires::Three(k) => k.source.clone(),
+            },
+        }
+    }
+
+    /// Encloses every solution that `frame` allows. Time: a few sweeps.
+    pub fn enclose(&self, frame: &Frame<'_>, bounds: &mut Bounds) {
+        match &self.kernel {
+            Wires::Two(kernel) => enclose(kernel, frame, bounds),
+            Wires::Three(kernel) => enclose(kernel, frame, bounds),
+        }
+    }
+
+    /// True where no cable has any impedance: every voltage is then its source's, whatever is on.
+    #[must_use]
+    pub fn is_without_impedance(&self) -> bool {
+        self.nodes.iter().all(|n| n.z == Complex::new(0.0, 0.0))
+    }
+}
+
+impl Bounds {
+    /// Amperes into the part at a position (a source: out of it), in line 0 or 1.
+    #[must_use]
+    pub fn amps(&self, position: usize, line: usize) -> Span {
+        self.i[position][line].magnitude()
+    }
+
+    /// Amperes that the part at a position passes on, its own load left out, in line 0 or 1.
+    #[must_use]
+    pub fn amps_out(&self, position: usize, line: usize) -> Span {
+        self.out[position][line].magnitude()
+    }
+
+    /// Watts that the source at a position delivers.
+    #[must_use]
+    pub fn watts(&self, position: usize) -> Span {
+        let mut sum = [0.0; 2];
+        for (i, e) in self.i[position].iter().zip(&self.source[position]) {
+            let watts = scale(i.re, e.re);
+            sum = [sum[0] + watts[0], sum[1] + watts[1]];
+        }
+        Span { least: sum[0], most: sum[1] }
+    }
+
+    /// Volts between the conductors that feed the part at a position.
+    #[must_use]
+    pub fn volts(&self, position: usize) -> Span {
+        across(self.legs[position], &self.v[position]).magnitude()
+    }
+}
+
+fn across(leg: Leg, v: &[Rect; 2]) -> Rect {
+    match leg {
+        Leg::L1 => v[0],
+        Leg::L2 => v[1],
+        Leg::L1L2 | Leg::L1L2N => v[0].minus(&v[1]),
+    }
+}
+
+/// The first `D` of two.
+fn lines<const D: usize>(both: &[Rect; 2]) -> [Rect; D] {
+    let mut out = [Rect::ZERO; D];
+    out.copy_from_slice(&both[..D]);
+    out
+}
+
+fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bounds) {
+    let on = |at: usize| frame.must[at] || frame.may[at];
+    for &at in kernel.draws.iter().filter(|&&at| on(at)) {
+        let volts = MOST_VOLTS * kernel.nominal * if bounds.legs[at] == Leg::L1L2 { 2.0 } else { 1.0 };
+        let most = kernel.power[at].norm() / frame.least_v[at] + kernel.admittance[at].norm() * volts;
+        bounds.own[at] = Rect::square(most);
+    }
+    let mut before = f64::INFINITY;
+    for round in 0..ROUNDS {
+        gather(kernel, frame, bounds);
+        spread(kernel, bounds, round == 0);
+        let mut width = 0.0;
+        for &at in kernel.draws.iter().filter(|&&at| on(at)) {
+            let u = across(bounds.legs[at], &bounds.v[at]);
+            let drawn = u
+                .reciprocal_of_conjugate(frame.least_v[at])
+                .times(kernel.power[at].conj())
+                .plus(&u.times(kernel.admittance[at]));
+            let drawn = if frame.must[at] { drawn } else { drawn.with_zero() };
+            bounds.own[at] = bounds.own[at].meet(&drawn);
+            width += bounds.own[at].width();
+        }
+        if before - width <= SETTLED * width {
+            break;
+        }
+        before = width;
+    }
+    gather(kernel, frame, bounds);
+    spread(kernel, bounds, false);
+}
+
+/// Currents from the loads' own, leaves first.
+fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bounds) {
+    let count = kernel.parent.len();
+    for out in &mut bounds.out {
+        *out = [Rect::ZERO; 2];
+    }
+    for at in (0..count).rev() {
+        let passed = bounds.out[at];
+        let mut into = [Rect::ZERO; 2];
+        match kernel.ratio.get(at).and_then(Option::as_ref) {
+            None => into = passed,
+            Some(m) => {
+                for (k, row) in m.iter().enumerate() {
+                    for (l, share) in row.iter().enumerate() {
+                        into[k] = into[k].plus(&passed[l].scaled(*share));
+                    }
+                }
+            }
+        }
+        if frame.must[at] || frame.may[at] {
+            for (k, share) in kernel.across[at].iter().enumerate() {
+                if *share != 0.0 {
+                    into[k] = into[k].plus(&bounds.own[at].scaled(*share));
+                }
+            }
+        }
+        let (real, most) = frame.most_a[at];
+        if most.is_finite() || real.is_finite() {
+            let limit = Rect { re: [-real.min(most), real.min(most)], im: [-most, most] };
+            into[0] = into[0].meet(&limit);
+            into[1] = into[1].meet(&limit);
+        }
+        bounds.i[at] = into;
+        let parent = kernel.parent[at];
+        if parent != NO_PARENT {
+            for (sum, i) in bounds.out[parent].iter_mut().zip(&into) {
+                *sum = sum.plus(i);
+            }
+        }
+    }
+}
+
+/// Voltages from currents, sources first.
+fn spread<const D: usize>(kernel: &Kernel<D>, bounds: &mut Bounds, first: bool) {
+    for at in 0..kernel.parent.len() {
+        let above: [Rect; D] = match kernel.parent[at] {
+            NO_PARENT => kernel.source[at].map(Rect::point),
+            parent => {
+                let v: [Rect; D] = lines(&bounds.v[parent]);
+                match kernel.ratio.get(parent).and_then(Option::as_ref) {
+                    None => v,
+                    Some(m) => {
+                        m.map(|row| row.iter().zip(&v).fold(Rect::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share))))
+                    }
+                }
+            }
+        };
+        let i: [Rect; D] = lines(&bounds.i[at]);
+        let z = kernel.z[at];
+        for k in 0..D {
+            // z·(I_k + ΣI): what is counted twice is taken together, so that it does not widen.
+            let mut fall = i[k].times(z * 2.0);
+            for (l, other) in i.iter().enumerate() {
+                if l != k {
+                    fall = fall.plus(&other.times(z));
+                }
+            }
+            let v = above[k].minus(&fall);
+            bounds.v[at][k] = if first { v } else { bounds.v[at][k].meet(&v) };
+        }
+    }
+}
