@@ -301,6 +301,7 @@ fn cures_say_what_changes_or_that_it_is_for_the_electrician() {
         assert!(said.out.contains(words), "{words}\n{}", said.out);
     }
     assert!(json(hullwire().arg("survey").arg(&sample).args(["--format", "json"])).0.get("cures").is_none());
+}
 
 /// A kettle and a heater are too much for the set together, a motor with a figure missing is never said to run.
 #[test]

@@ -326,10 +326,10 @@ impl<'a> Model<'a> {
         let system = self.installation.system;
         let lines = if system.is_split_phase() { 2 } else { 1 };
         let mut unknown: BTreeMap<(Stop, &'static str), Vec<PartId>> = BTreeMap::new();
-        for at in 0..self.walk.order.len() {
+        for (at, above) in parent.iter().enumerate() {
             let Some(part) = self.part(at) else { continue };
             let id = self.walk.order[at];
-            let root = parent[at].is_none();
+            let root = above.is_none();
             let stop = match part.kind {
                 PartKind::ShoreInlet => Stop::Inlet,
                 PartKind::Generator | PartKind::Inverter => Stop::SourceBreaker,
@@ -356,7 +356,7 @@ impl<'a> Model<'a> {
         }
         let mut beyond = Vec::new();
         let mut path_known = vec![true; self.walk.order.len()];
-        for at in 0..self.walk.order.len() {
+        for (at, above) in parent.iter().enumerate() {
             let Some(part) = self.part(at) else { continue };
             let id = self.walk.order[at];
             let data = match self.walk.feeds.get(&id) {
@@ -366,7 +366,7 @@ impl<'a> Model<'a> {
             };
             let own =
                 data.is_none_or(|d| crate::network::conductor_ohms(d, system, self.installation.resistance).is_some());
-            path_known[at] = own && parent[at].is_none_or(|p| path_known[p]);
+            path_known[at] = own && above.is_none_or(|p| path_known[p]);
             let counted = part.kind == PartKind::Appliance && part.run_w.is_some();
             if !counted {
                 continue;
