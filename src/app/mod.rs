@@ -10,6 +10,7 @@ pub mod commands;
 pub mod dialogs;
 pub mod door;
 mod files;
+mod findings;
 mod glyphs;
 pub mod locker;
 mod notices;
@@ -17,12 +18,12 @@ mod particulars;
 mod recovery;
 pub mod state;
 mod strip;
-mod survey_list;
 pub mod tab;
 pub mod theme;
 mod topbar;
 mod widgets;
 mod windows;
+mod worker;
 
 use crate::installation::{Installation, Place};
 use commands::Command;
@@ -39,7 +40,7 @@ pub struct App {
     topbar: topbar::TopBar,
     locker: locker::Locker,
     particulars: particulars::Particulars,
-    survey: survey_list::SurveyList,
+    survey: findings::SurveyList,
     cautions: cautions::Cautions,
     files: Files,
     windows: windows::Windows,
@@ -70,7 +71,7 @@ impl App {
             topbar: topbar::TopBar::default(),
             locker: locker::Locker::default(),
             particulars: particulars::Particulars::default(),
-            survey: survey_list::SurveyList::default(),
+            survey: findings::SurveyList::default(),
             cautions: cautions::Cautions::default(),
             files,
             windows: windows::Windows::default(),
@@ -158,6 +159,7 @@ impl App {
         // Under a dialog only the keys that close it count.
         if self.files.is_busy()
             || self.recovery.is_open()
+            || self.survey.is_busy()
             || self.windows.is_open() && !ctx.input(|i| i.key_pressed(egui::Key::F1))
         {
             return;

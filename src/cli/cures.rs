@@ -6,7 +6,7 @@ use super::subject::{Subject, count};
 use super::text::{heading, paragraph, signalled};
 use crate::installation::Installation;
 use crate::survey::{Cure, Effect, Finding, Remedy, effects, remedy, rule, why_no_remedy};
-use crate::units::{Severity, trimmed};
+use crate::units::Severity;
 use serde_json::{Value, json};
 
 /// One open finding and what would cure it.
@@ -49,17 +49,6 @@ fn advice(finding: &Finding) -> String {
     text.strip_prefix("For the electrician: ").unwrap_or(&text).to_owned()
 }
 
-/// A figure with its unit.
-fn shown(value: Option<f64>, unit: &str) -> String {
-    value.map_or_else(|| "not known".to_owned(), |v| format!("{} {unit}", trimmed(v, 2)))
-}
-
-fn effect(installation: &Installation, e: &Effect) -> String {
-    let of = installation.tag(e.part);
-    let of = if e.cable.is_some() { format!("cable to {of}") } else { of.to_owned() };
-    format!("{of} {} {} → {}", e.quantity, shown(e.before, e.unit), shown(e.after, e.unit))
-}
-
 /// As text.
 pub fn text(installation: &Installation, cures: &[Cured]) -> String {
     const INDENT: usize = 9;
@@ -74,7 +63,7 @@ pub fn text(installation: &Installation, cures: &[Cured]) -> String {
                 let left = count(remedy.findings_left, "finding");
                 out += &paragraph(&format!("Change: {}; {left} left after it.", remedy.label), INDENT);
                 if !effects.is_empty() {
-                    let all: Vec<String> = effects.iter().map(|e| effect(installation, e)).collect();
+                    let all: Vec<String> = effects.iter().map(|e| e.words(installation)).collect();
                     out += &paragraph(&format!("Figures: {}.", all.join("; ")), INDENT);
                 }
                 if remedy.alone {

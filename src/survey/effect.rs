@@ -6,6 +6,7 @@ use super::finding::Finding;
 use super::run::{rule, run};
 use crate::installation::{CableId, Edit, Installation, PartId};
 use crate::network::{Solution, solve};
+use crate::units::trimmed;
 
 /// One figure before and after a change.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +23,19 @@ pub struct Effect {
     pub after: Option<f64>,
     /// Unit of both.
     pub unit: &'static str,
+}
+
+impl Effect {
+    /// In words: `cable to E5 ampacity 15 A → 20 A`.
+    #[must_use]
+    pub fn words(&self, installation: &Installation) -> String {
+        let tag = installation.tag(self.part);
+        let of = if self.cable.is_some() { format!("cable to {tag}") } else { tag.to_owned() };
+        let shown = |value: Option<f64>| {
+            value.map_or_else(|| "not known".to_owned(), |v| format!("{} {}", trimmed(v, 2), self.unit))
+        };
+        format!("{of} {} {} → {}", self.quantity, shown(self.before), shown(self.after))
+    }
 }
 
 /// The parts and cables that an edit of a cure changes.

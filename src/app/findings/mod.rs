@@ -1,14 +1,19 @@
-//! The survey: findings by severity as cards, and the checks that were not made.
+//! The survey: findings by severity as cards, what can be done about each, and the checks that were not made.
+
+mod card;
+mod cures;
+mod together;
 
 use super::state::State;
 use super::{glyphs, theme, widgets};
 use crate::diagram::Target;
 use crate::installation::Selection;
-use crate::survey::{Finding, NotChecked};
-use crate::units::{Severity, trimmed};
+use crate::survey::{Finding, NotChecked, Offer};
+use crate::units::Severity;
+use card::{Look, add, block};
 use egui::accesskit::Role;
-use egui::text::{LayoutJob, TextFormat};
-use egui::{Color32, FontId, Rect, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, vec2};
+use egui::text::LayoutJob;
+use egui::{Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 /// What the list remembers.
 #[derive(Default)]
@@ -16,24 +21,45 @@ pub struct SurveyList {
     /// Only this severity is shown.
     only: Option<Severity>,
     not_checked_open: bool,
+    /// The finding whose card is open.
+    open: Option<Finding>,
+    cures: cures::Cures,
+    together: Option<together::Together>,
+}
+
+/// What a person wants done about the finding at a place of the survey.
+pub enum Act {
+    /// Its card was clicked.
+    Open(usize),
+    /// Its change is to be made.
+    Make(usize),
+}
+
+/// True for the same finding, whatever its figures are now.
+fn same(a: &Finding, b: &Finding) -> bool {
+    a.rule == b.rule && a.parts == b.parts && a.cables == b.cables
 }
 
 impl SurveyList {
     /// Shows the list in the rest of the panel.
     pub fn show(&mut self, ui: &mut Ui, state: &mut State) {
         self.head(ui, state);
-        let findings: Vec<Finding> = state
-            .computed
-            .survey
-            .findings
-            .iter()
-            .filter(|f| self.only.is_none_or(|s| s == f.severity))
-            .cloned()
-            .collect();
+        let findings: Vec<Finding> = state.computed.survey.findings.clone();
+        let open = self.open.as_ref().and_then(|open| findings.iter().position(|f| same(f, open)));
+        self.cures.follow(ui.ctx(), state, open);
         let not_checked = state.computed.survey.not_checked.clone();
+        let mut act = None;
         egui::ScrollArea::vertical().id_salt("survey").auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 6.0;
-            if findings.is_empty() {
+            self.cure_these(ui, state);
+            let mut any = false;
+            for (i, finding) in findings.iter().enumerate() {
+                if self.only.is_none_or(|s| s == finding.severity) {
+                    any = true;
+                    act = card::show(ui, i, finding, self.cures.of(i), open == Some(i), state).or(act.take());
+                }
+            }
+            if !any {
                 let text = match self.only {
                     Some(severity) => format!("No finding at {severity}."),
                     None => "No finding. That is no approval: see what was not checked.".to_owned(),
@@ -41,12 +67,53 @@ impl SurveyList {
                 let text = widgets::faint(ui, text);
                 ui.label(text);
             }
-            for (i, finding) in findings.iter().enumerate() {
-                card(ui, i, finding, state);
-            }
             self.not_checked(ui, &not_checked, state);
             ui.add_space(6.0);
         });
+        if let Some(act) = act {
+            self.act(&act, &findings, state);
+        }
+        let ctx = ui.ctx().clone();
+        if self.together.as_mut().is_some_and(|dialog| !dialog.show(&ctx, state)) {
+            self.together = None;
+        }
+    }
+
+    /// True while a dialog of the list is open.
+    #[must_use]
+    pub const fn is_busy(&self) -> bool {
+        self.together.is_some()
+    }
+
+    fn act(&mut self, act: &Act, findings: &[Finding], state: &mut State) {
+        match act {
+            Act::Open(index) => {
+                let Some(finding) = findings.get(*index) else { return };
+                let was_open = self.open.as_ref().is_some_and(|open| same(open, finding));
+                self.open = (!was_open).then(|| finding.clone());
+                state.hovered = finding.parts.first().map(|part| Target::Part(*part));
+                state.go_to(card::selection(finding));
+            }
+            Act::Make(index) => {
+                let Some(Offer::Change(remedy, _)) = self.cures.of(*index) else { return };
+                let label = remedy.label.clone();
+                if state.edit(&remedy.edit.clone(), None) {
+                    state.say(format!("changed: {label}"));
+                }
+            }
+        }
+    }
+
+    /// The way to the list of cures, where two findings or more can be cured at once.
+    fn cure_these(&mut self, ui: &mut Ui, state: &State) {
+        let listed = self.cures.listed();
+        if listed < 2 {
+            return;
+        }
+        let link = widgets::link(ui, &format!("Cure {listed} of these at once…"));
+        if link.on_hover_text("Shows the changes as a list to confirm.").clicked() {
+            self.together = Some(together::Together::open(ui.ctx(), state, self.cures.alone()));
+        }
     }
 
     fn head(&mut self, ui: &mut Ui, state: &State) {
@@ -111,89 +178,9 @@ impl SurveyList {
             add(&mut job, &format!("\n{}", missing.rule.replace('-', " ")), theme::regular(theme::SMALL), t.faint);
             let name = format!("not checked, {} {tags}", missing.rule);
             let selection = Selection::of_parts(missing.parts.iter().copied());
-            if block(ui, ("not checked", i), job, &name, false, None) {
+            if block(ui, ("not checked", i), job, &name, Look::default(), |_| {}) {
                 state.go_to(selection);
             }
         }
-    }
-}
-
-fn add(job: &mut LayoutJob, text: &str, font: FontId, colour: Color32) {
-    job.append(text, 0.0, TextFormat { font_id: font, color: colour, ..TextFormat::default() });
-}
-
-/// A card that can be clicked: sign at the left, text beside it.
-fn block(
-    ui: &mut Ui,
-    id: (&str, usize),
-    mut job: LayoutJob,
-    name: &str,
-    chosen: bool,
-    severity: Option<Severity>,
-) -> bool {
-    let t = theme::tokens(ui);
-    let width = ui.available_width();
-    let left = if severity.is_some() { 34.0 } else { 10.0 };
-    job.wrap.max_width = width - left - 8.0;
-    let galley = ui.painter().layout_job(job);
-    let size = vec2(width, galley.size().y + 14.0);
-    let response =
-        ui.scope_builder(UiBuilder::new().id_salt(id), |ui| ui.allocate_exact_size(size, Sense::click())).inner;
-    let (rect, response): (Rect, egui::Response) = response;
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, name));
-    let (fill, edge) = if chosen {
-        (t.selected, Stroke::new(1.5, t.fed))
-    } else if response.hovered() {
-        (t.hover, Stroke::new(1.0, t.strong_edge))
-    } else {
-        (t.card, Stroke::new(1.0, t.edge))
-    };
-    ui.painter().rect(rect, 6.0, fill, edge, StrokeKind::Inside);
-    if let Some(severity) = severity {
-        widgets::sign(ui.painter(), rect.left_top() + vec2(18.0, 18.0), 9.0, severity, t);
-    }
-    ui.painter().galley(rect.left_top() + vec2(left, 7.0), galley, t.ink);
-    widgets::focus_ring(ui, &response, 6.0);
-    response.clicked()
-}
-
-fn card(ui: &mut Ui, index: usize, finding: &Finding, state: &mut State) {
-    let t = theme::tokens(ui);
-    let selection = Selection {
-        parts: finding.parts.iter().copied().collect(),
-        cables: finding.cables.iter().copied().collect(),
-        ..Selection::default()
-    };
-    let chosen = !selection.is_empty() && selection == *state.selection();
-    let mut job = LayoutJob::default();
-    let (head, rest) = split(&finding.message);
-    add(&mut job, head, theme::bold(theme::DATA), t.ink);
-    if !rest.is_empty() {
-        add(&mut job, &format!("\n{rest}"), theme::regular(theme::DATA), t.ink);
-    }
-    if let (Some(figure), Some(limit)) = (finding.figure, finding.limit) {
-        let unit = finding.unit;
-        let text = format!("\n{} {unit} against {} {unit}", trimmed(figure, 2), trimmed(limit, 2));
-        add(&mut job, &text, theme::bold(theme::DATA), t.severity(finding.severity));
-    }
-    if let Some(cure) = &finding.cure {
-        add(&mut job, &format!("\nCure: {cure}"), theme::regular(theme::DATA), t.cure);
-    }
-    let source = format!("\n{} · {}", finding.source, finding.mark.words());
-    add(&mut job, &source, theme::regular(theme::SMALL), t.faint);
-    let name = format!("{}: {}", finding.severity, finding.message);
-    if block(ui, ("finding", index), job, &name, chosen, Some(finding.severity)) {
-        if let Some(first) = finding.parts.first() {
-            state.hovered = Some(Target::Part(*first));
-        }
-        state.go_to(selection);
-    }
-}
-
-/// The first sentence or clause, and what follows.
-fn split(message: &str) -> (&str, &str) {
-    match message.find(": ").or_else(|| message.find("; ")).or_else(|| message.find(". ")) {
-        Some(at) => (message[..at].trim(), message[at + 1..].trim()),
-        None => (message.trim(), ""),
     }
 }
