@@ -1,0 +1,527 @@
+//! One fault planted in a clean boat is found by the rule that is meant for it.
+
+use hullwire::installation::{
+    Cable, CableId, Conductor, Fuel, Installation, Leg, LoadKind, Part, PartId, PartKind, Place, Protection, RuleSet,
+    Size, SpaceKind, System, Trip,
+};
+use hullwire::network::{Solution, solve};
+use hullwire::store::list::import;
+use hullwire::survey::{Survey, run};
+use proptest::prelude::*;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+const BOATS: [&str; 3] = ["trawler", "sailing-boat", "motor-yacht"];
+
+fn sample(name: &str) -> Installation {
+    let path = format!("{}/samples/{name}.csv", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{name}: {e}"));
+    import(&text).unwrap_or_else(|problems| panic!("{problems:?}")).installation
+}
+
+/// A clean boat into which a fault is planted.
+struct Boat {
+    is: Installation,
+    solution: Solution,
+    choice: usize,
+}
+
+impl Boat {
+    fn new(name: &str, choice: usize) -> Self {
+        let is = sample(name);
+        let solution = solve(&is, 0);
+        Self { is, solution, choice }
+    }
+
+    fn us(&self) -> bool {
+        self.is.rules == RuleSet::Us
+    }
+
+    fn split(&self) -> bool {
+        self.is.system == System::SplitPhase
+    }
+
+    fn root(&self) -> PartId {
+        self.solution.walk.roots[0]
+    }
+
+    fn part(&self, id: PartId) -> &Part {
+        &self.is.parts[&id]
+    }
+
+    fn set(&mut self, id: PartId, how: impl FnOnce(&mut Part)) {
+        if let Some(part) = self.is.parts.get_mut(&id) {
+            how(Arc::make_mut(part));
+        }
+    }
+
+    /// One of the parts of a kind for which something holds.
+    fn any(&self, kind: PartKind, holds: impl Fn(&Self, PartId) -> bool) -> Option<PartId> {
+        let all: Vec<PartId> =
+            self.is.parts.iter().filter(|(id, p)| p.kind == kind && holds(self, **id)).map(|(id, _)| *id).collect();
+        (!all.is_empty()).then(|| all[self.choice % all.len()])
+    }
+
+    fn feed(&self, id: PartId) -> Option<CableId> {
+        self.is.feeds_of(id).next().map(|(id, _)| id)
+    }
+
+    fn upstream(&self, id: PartId) -> Option<PartId> {
+        self.is.feeds_of(id).next().map(|(_, c)| c.from)
+    }
+
+    fn leads_to(&self, id: PartId) -> Vec<PartId> {
+        self.is.cables.values().filter(|c| c.from == id).map(|c| c.to).collect()
+    }
+
+    fn set_cable(&mut self, id: CableId, how: impl FnOnce(&mut Cable)) {
+        if let Some(cable) = self.is.cables.get_mut(&id) {
+            how(Arc::make_mut(cable));
+        }
+    }
+
+    fn runs(&self, id: PartId) -> bool {
+        self.solution.walk.is_fed(id) && self.is.is_on(id, 0) && self.part(id).run_w.is_some()
+    }
+
+    /// An appliance that runs on a cable of its own.
+    fn cabled(&self) -> Option<PartId> {
+        self.any(PartKind::Appliance, |b, id| b.runs(id) && b.is.feeds_of(id).any(|(_, c)| c.data.size().is_some()))
+    }
+
+    fn amps(&self, id: PartId) -> f64 {
+        self.solution.parts.get(&id).and_then(|f| f.amps).unwrap_or(0.0)
+    }
+
+    /// The breaker next to the shore inlet.
+    fn main(&self) -> Option<(PartId, PartId)> {
+        let main = self
+            .any(PartKind::Breaker, |b, id| b.upstream(id).is_some_and(|up| b.part(up).kind == PartKind::ShoreInlet))?;
+        Some((main, self.upstream(main)?))
+    }
+}
+
+/// The rule meant for a planted fault, and the part that its finding must name.
+type Planted = Option<(&'static str, PartId)>;
+
+/// Every kind of fault, by name.
+const FAULTS: &[(&str, fn(&mut Boat) -> Planted)] = &[
+    ("breaker below its load", |b| {
+        let q = b.any(PartKind::Breaker, |b, id| b.amps(id) > 0.1)?;
+        let amps = b.amps(q);
+        b.set(q, |p| p.rating_a = Some(amps * 0.99));
+        Some(("breaker-overload", q))
+    }),
+    ("breaker far above its cable", |b| {
+        let e = b.cabled()?;
+        let q = b.upstream(e).filter(|&q| b.part(q).kind == PartKind::Breaker)?;
+        b.set(q, |p| p.rating_a = Some(100.0));
+        Some(("breaker-above-cable", q))
+    }),
+    ("breaker above the main", |b| {
+        let (main, _) = b.main()?;
+        let q = b.any(PartKind::Breaker, |b, id| {
+            id != main && b.solution.walk.is_fed(id) && b.solution.walk.path_to_source(id)[1..].contains(&main)
+        })?;
+        b.set(q, |p| p.rating_a = Some(110.0));
+        Some(("breaker-order", q))
+    }),
+    ("cable too thin", |b| {
+        let e = b.cabled()?;
+        let (cable, us) = (b.feed(e)?, b.us());
+        b.set_cable(cable, |c| {
+            c.data.conductor = Conductor::Size(if us { Size::Awg(18) } else { Size::Mm2(0.75) });
+            c.data.sheathed = false;
+        });
+        Some((if us { "conductor-thin" } else { "conductor-thin-iso" }, e))
+    }),
+    ("load above its cable", |b| {
+        let e = b.cabled()?;
+        let (cable, us) = (b.feed(e)?, b.us());
+        b.set_cable(cable, |c| {
+            c.data.conductor = Conductor::Size(if us { Size::Awg(18) } else { Size::Mm2(0.75) });
+            c.data.insulation_c = Some(60);
+            c.data.length_m = Some(0.5);
+        });
+        b.set(e, |p| p.run_w = Some(8000.0));
+        Some(("conductor-overload", e))
+    }),
+    ("cable far too long", |b| {
+        let e = b.cabled()?;
+        let cable = b.feed(e)?;
+        b.set_cable(cable, |c| c.data.length_m = Some(3000.0));
+        let shore = b.part(b.root()).kind == PartKind::ShoreInlet;
+        let rule = match (solve(&b.is, 0).converged, b.us(), shore) {
+            (false, ..) => "no-solution",
+            (_, true, _) => "drop-branch",
+            (_, _, true) => "drop-shore",
+            _ => "drop-own-source",
+        };
+        Some((rule, e))
+    }),
+    ("cable of unknown length", |b| {
+        let e = b.cabled()?;
+        let cable = b.feed(e)?;
+        b.set_cable(cable, |c| c.data.length_m = None);
+        Some(("cable-data-missing", e))
+    }),
+    ("cable taken away", |b| {
+        let e = b.any(PartKind::Appliance, Boat::runs)?;
+        let cable = b.feed(e)?;
+        b.is.cables.remove(&cable);
+        Some(("not-fed", e))
+    }),
+    ("bond missing at the source", |b| {
+        let root = b.root();
+        (b.part(root).kind != PartKind::ShoreInlet).then_some(())?;
+        b.set(root, |p| p.bonded = Some(false));
+        Some(("bond-missing", root))
+    }),
+    ("floating source ahead of leakage protection", |b| {
+        let root = b.root();
+        (b.part(root).kind == PartKind::Generator).then_some(())?;
+        b.set(root, |p| p.bonded = Some(false));
+        Some(("floating-source-leakage", root))
+    }),
+    ("second bond aboard on shore", |b| {
+        let x = b.any(PartKind::ShoreInlet, |_, _| true)?;
+        b.set(x, |p| p.bonded = Some(true));
+        Some(("bond-on-shore", x))
+    }),
+    ("transformer's secondary not earthed", |b| {
+        let t = b.any(PartKind::IsolationTransformer, |_, _| true)?;
+        b.set(t, |p| p.bonded = Some(false));
+        Some(("transformer-unbonded", t))
+    }),
+    ("selector that leaves the neutral joined", |b| {
+        let q = b.any(PartKind::Selector, |_, _| true)?;
+        b.set(q, |p| p.poles = Some(1));
+        Some(("selector-neutral", q))
+    }),
+    ("two bonds through the selector", |b| {
+        let q = b.any(PartKind::Selector, |b, id| b.solution.walk.is_fed(id))?;
+        b.set(q, |p| p.poles = Some(1));
+        Some(("bond-second", q))
+    }),
+    ("leakage protection of a wet outlet taken away", |b| {
+        let x = b.any(PartKind::Outlet, |_, _| true)?;
+        let mut at = Some(x);
+        while let Some(id) = at {
+            b.set(id, |p| p.protection = Protection::None);
+            at = b.upstream(id);
+        }
+        b.set(x, |p| p.place = Place::In(SpaceKind::Head));
+        Some((if b.us() { "gfci-missing" } else { "rcd10-missing" }, x))
+    }),
+    ("leakage protection of the shore main taken away", |b| {
+        let (main, _) = b.main()?;
+        b.set(main, |p| p.protection = Protection::None);
+        Some(("shore-leakage-missing", main))
+    }),
+    ("portable petrol set moved below", |b| {
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        b.set(g, |p| (p.portable, p.fuel, p.place) = (true, Fuel::Petrol, Place::In(SpaceKind::Lazarette)));
+        Some(("portable-set-aboard", g))
+    }),
+    ("portable diesel set moved below", |b| {
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        b.set(g, |p| (p.portable, p.fuel, p.place) = (true, Fuel::Diesel, Place::In(SpaceKind::Cockpit)));
+        Some(("portable-diesel-aboard", g))
+    }),
+    ("generator in the cabin", |b| {
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        b.set(g, |p| p.place = Place::In(SpaceKind::Accommodation));
+        Some(("set-in-living-space", g))
+    }),
+    ("petrol set beside what arcs", |b| {
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        let q = b.any(PartKind::Breaker, |_, _| true)?;
+        b.set(g, |p| (p.fuel, p.place) = (Fuel::Petrol, Place::In(SpaceKind::EngineSpace)));
+        b.set(q, |p| p.place = Place::In(SpaceKind::EngineSpace));
+        Some(("ignition-near-petrol", q))
+    }),
+    ("breaker in the engine space", |b| {
+        let q = b.any(PartKind::Breaker, |_, _| true)?;
+        b.set(q, |p| p.place = Place::In(SpaceKind::EngineSpace));
+        Some(("breaker-hot", q))
+    }),
+    ("panel on the weather deck", |b| {
+        let a = b.any(PartKind::Panel, |_, _| true)?;
+        b.set(a, |p| p.place = Place::In(SpaceKind::WeatherDeck));
+        Some(("weather-deck-fitting", a))
+    }),
+    ("appliance on the wrong leg", |b| {
+        b.split().then_some(())?;
+        let e = b.any(PartKind::Appliance, |b, id| b.runs(id) && b.solution.parts[&id].leg == Leg::L1)?;
+        b.set(e, |p| p.leg = Some(Leg::L2));
+        Some(("leg-missing", e))
+    }),
+    ("source of one line on a panel of two", |b| {
+        b.split().then_some(())?;
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        b.set(g, |p| p.leg = Some(Leg::L1));
+        Some(("shared-neutral-adds", g))
+    }),
+    ("one pole in two lines", |b| {
+        b.split().then_some(())?;
+        let both = |b: &Boat, id| matches!(b.solution.parts[&id].leg, Leg::L1L2 | Leg::L1L2N);
+        let q = b.any(PartKind::Breaker, both)?;
+        b.set(q, |p| p.poles = Some(1));
+        Some(("lines-not-together", q))
+    }),
+    ("one pole where two must open", |b| {
+        (b.is.rules == RuleSet::International).then_some(())?;
+        let q = b.any(PartKind::Breaker, |_, _| true)?;
+        b.set(q, |p| p.poles = Some(1));
+        Some(("breaker-single-pole", q))
+    }),
+    ("one pole in the shore main", |b| {
+        b.us().then_some(())?;
+        let (main, _) = b.main()?;
+        b.set(main, |p| p.poles = Some(1));
+        Some(("main-single-pole", main))
+    }),
+    ("fuse in an unpolarised system", |b| {
+        (!b.us()).then_some(())?;
+        let q = b.any(PartKind::Breaker, |_, _| true)?;
+        b.set(q, |p| p.trip = Some(Trip::Fuse));
+        Some(("fuse-unpolarised", q))
+    }),
+    ("main breaker above the inlet", |b| {
+        let (main, inlet) = b.main()?;
+        let least = b.part(main).rating_a? - 1.0;
+        b.set(inlet, |p| p.rating_a = Some(least));
+        Some(("main-above-inlet", main))
+    }),
+    ("main breaker far from the inlet", |b| {
+        let (main, _) = b.main()?;
+        let cable = b.feed(main)?;
+        b.set_cable(cable, |c| c.data.length_m = Some(6.0));
+        Some(("main-far-from-inlet", main))
+    }),
+    ("inlet or source below its load", |b| {
+        let root = b.root();
+        let (amps, watts) = (b.amps(root), b.solution.sources[&root].watts?);
+        let shore = b.part(root).kind == PartKind::ShoreInlet;
+        b.set(root, |p| if shore { p.rating_a = Some(amps * 0.99) } else { p.run_w = Some(watts * 0.99) });
+        Some((if shore { "inlet-overload" } else { "source-running" }, root))
+    }),
+    ("source that cannot start its motors", |b| {
+        let root = b.root();
+        let watts = b.solution.sources[&root].watts?;
+        (b.part(root).kind != PartKind::ShoreInlet).then_some(())?;
+        b.set(root, |p| p.start_w = Some(watts));
+        Some(("source-starting", root))
+    }),
+    ("generator's own breaker too large", |b| {
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        b.set(g, |p| p.rating_a = Some(200.0));
+        Some(("generator-breaker-large", g))
+    }),
+    ("set worked hard in the engine space", |b| {
+        let root = b.root();
+        (b.part(root).kind == PartKind::Generator).then_some(())?;
+        let watts = b.solution.sources[&root].watts?;
+        b.set(root, |p| p.run_w = Some(watts / 0.9));
+        Some(("generator-hot", root))
+    }),
+    ("source for another system", |b| {
+        let s = b.any(PartKind::Generator, |_, _| true).or_else(|| b.any(PartKind::Inverter, |_, _| true))?;
+        let wrong = if b.us() { 230.0 } else { 120.0 };
+        b.set(s, |p| p.volts = Some(wrong));
+        Some(("wrong-voltage", s))
+    }),
+    ("volts out of band", |b| {
+        let root = b.root();
+        let volts = b.is.system.nominal_v() * 1.15;
+        b.set(root, |p| p.volts = Some(volts));
+        Some(("volts-out-of-band", root))
+    }),
+    ("two sources that meet", |b| {
+        let a = b.any(PartKind::Selector, |_, _| true)?;
+        let panel = b.leads_to(a).into_iter().find(|&p| b.part(p).kind == PartKind::Panel)?;
+        let free = b.is.feeds_of(a).map(|(_, c)| c.from).find(|f| b.solution.walk.root_of(*f) != Some(b.root()))?;
+        b.is.add_cable(Cable::between(free, panel));
+        Some(("parallel-sources", panel))
+    }),
+    ("a ring", |b| {
+        let q = b.any(PartKind::Breaker, |b, id| {
+            b.upstream(id).is_some_and(|a| b.part(a).kind == PartKind::Panel && b.solution.walk.is_fed(a))
+        })?;
+        let above = b.upstream(q)?;
+        b.is.add_cable(Cable::between(q, above));
+        Some(("loop", q))
+    }),
+    ("panel fed through an outlet", |b| {
+        let x = b.any(PartKind::Outlet, |_, _| true)?;
+        let a = b
+            .any(PartKind::Panel, |b, id| !b.solution.walk.path_to_source(x).contains(&id))
+            .or_else(|| b.any(PartKind::Panel, |_, _| true))?;
+        let cable = b.feed(a)?;
+        b.set_cable(cable, |c| c.from = x);
+        Some(("backfeed", a))
+    }),
+    ("polarity indicator taken away", |b| {
+        let p = b.any(PartKind::PolarityIndicator, |b, _| b.us())?;
+        let cable = b.feed(p)?;
+        b.is.cables.remove(&cable);
+        b.is.parts.remove(&p);
+        let x = b.any(PartKind::ShoreInlet, |_, _| true)?;
+        Some(("polarity-indicator-missing", x))
+    }),
+    ("galvanic isolator taken away", |b| {
+        let r = b.any(PartKind::GalvanicIsolator, |_, _| true)?;
+        b.set(r, |p| p.kind = PartKind::Junction);
+        let x = b.any(PartKind::ShoreInlet, |_, _| true)?;
+        Some(("galvanic-isolation-missing", x))
+    }),
+    ("galvanic isolator below the inlet", |b| {
+        let r = b.any(PartKind::GalvanicIsolator, |_, _| true)?;
+        b.set(r, |p| p.rating_a = Some(6.0));
+        Some(("galvanic-isolator-small", r))
+    }),
+    ("panel below the breaker ahead of it", |b| {
+        let a = b.any(PartKind::Panel, |_, _| true)?;
+        b.set(a, |p| p.rating_a = Some(8.0));
+        Some(("equipment-below-breaker", a))
+    }),
+    ("outlet below its breaker", |b| {
+        let x = b.any(PartKind::Outlet, |b, id| {
+            b.upstream(id).and_then(|q| b.part(q).rating_a).is_some_and(|a| a >= 10.0)
+        })?;
+        b.set(x, |p| p.rating_a = Some(8.0));
+        Some(("outlet-below-breaker", x))
+    }),
+    ("appliance too large for its outlet", |b| {
+        let e =
+            b.any(PartKind::Appliance, |b, id| b.upstream(id).is_some_and(|x| b.part(x).kind == PartKind::Outlet))?;
+        b.set(e, |p| p.run_w = Some(9000.0));
+        Some(("appliance-above-outlet", e))
+    }),
+    ("lights behind a large breaker", |b| {
+        let e = b.any(PartKind::Appliance, |b, id| b.part(id).lighting)?;
+        let q = b.upstream(e)?;
+        b.set(q, |p| p.rating_a = Some(40.0));
+        Some(("lighting-breaker-large", q))
+    }),
+    ("long load on a US breaker", |b| {
+        b.us().then_some(())?;
+        let q = b.any(PartKind::Breaker, |b, id| b.amps(id) > 1.0 && b.leads_to(id).iter().any(|&e| b.runs(e)))?;
+        let e = b.leads_to(q).into_iter().find(|&e| b.runs(e) && b.part(e).kind == PartKind::Appliance)?;
+        let amps = b.amps(q);
+        b.set(q, |p| p.rating_a = Some(amps / 0.9));
+        b.set(e, |p| p.continuous = Some(true));
+        Some(("continuous-load", q))
+    }),
+    ("motor that shares its breaker", |b| {
+        let m = b.any(PartKind::Appliance, |b, id| {
+            b.part(id).load_kind == LoadKind::Motor
+                && b.upstream(id).is_some_and(|q| b.part(q).kind == PartKind::Breaker)
+        })?;
+        let q = b.upstream(m)?;
+        let e = b.any(PartKind::Appliance, |b, id| id != m && b.part(id).load_kind != LoadKind::Motor)?;
+        let cable = b.feed(e)?;
+        b.set_cable(cable, |c| c.from = q);
+        Some(("motor-unprotected", m))
+    }),
+    ("start that trips its breaker", |b| {
+        let m = b.any(PartKind::Appliance, |b, id| {
+            b.runs(id) && b.part(id).load_kind == LoadKind::Motor && b.upstream(id).is_some()
+        })?;
+        let q = b.upstream(m).filter(|&q| b.part(q).trip(b.is.system) == Trip::C)?;
+        b.set(m, |p| p.start_w = Some(30_000.0));
+        Some(("start-trips-breaker", q))
+    }),
+    ("fault that no breaker clears", |b| {
+        let root = b.root();
+        (b.part(root).kind != PartKind::ShoreInlet).then_some(())?;
+        b.set(root, |p| p.start_w = Some(1300.0));
+        let q = b.any(PartKind::Breaker, |b, id| {
+            b.solution.walk.is_fed(id) && b.leads_to(id).iter().any(|&e| b.part(e).kind == PartKind::Outlet)
+        })?;
+        Some(("fault-not-cleared", q))
+    }),
+    ("breaker of no standard size", |b| {
+        let q = b.any(PartKind::Breaker, |_, _| true)?;
+        b.set(q, |p| p.rating_a = Some(17.5));
+        Some(("breaker-not-standard", q))
+    }),
+    ("breaker without a label", |b| {
+        let q = b.any(PartKind::Breaker, |_, _| true)?;
+        b.set(q, |p| p.label.clear());
+        Some(("circuit-unlabelled", q))
+    }),
+    ("two parts with one tag", |b| {
+        let (a, root) = (b.any(PartKind::Panel, |_, _| true)?, b.root());
+        let tag = b.part(root).tag.clone();
+        b.set(a, |p| p.tag = tag);
+        Some(("tag-duplicate", root))
+    }),
+];
+
+fn surveyed(installation: &Installation) -> Survey {
+    run(installation, &solve(installation, 0))
+}
+
+/// Plants one fault and says what is wrong with the survey, or that the boat has no place for the fault.
+fn plant(boat: &str, fault: usize, choice: usize) -> Option<Result<(), String>> {
+    let (name, plant) = FAULTS[fault];
+    let mut planted = Boat::new(boat, choice);
+    let before = run(&planted.is, &planted.solution);
+    let (rule, at) = plant(&mut planted)?;
+    let survey = surveyed(&planted.is);
+    let is_meant = |f: &&hullwire::survey::Finding| f.rule == rule && f.parts.contains(&at);
+    let tag = planted.is.tag(at);
+    let describe = || survey.findings.iter().map(|f| format!("  {}: {}\n", f.rule, f.message)).collect::<String>();
+    if before.findings.iter().any(|f| is_meant(&f)) {
+        return Some(Err(format!("{boat}, {name}: {rule} at {tag} is found in the clean boat already")));
+    }
+    Some(match survey.findings.iter().find(is_meant) {
+        Some(_) => Ok(()),
+        None => Err(format!("{boat}, {name}: {rule} at {tag} is not found:\n{}", describe())),
+    })
+}
+
+#[test]
+fn every_kind_of_fault_is_found_where_a_boat_has_a_place_for_it() {
+    assert!(FAULTS.len() >= 50, "{} kinds", FAULTS.len());
+    let mut wrong = Vec::new();
+    let mut meant = BTreeSet::new();
+    for (fault, (name, find)) in FAULTS.iter().enumerate() {
+        let mut placed = 0;
+        for boat in BOATS {
+            for choice in 0..3 {
+                if let Some((rule, _)) = find(&mut Boat::new(boat, choice)) {
+                    meant.insert(rule);
+                }
+                match plant(boat, fault, choice) {
+                    None => {}
+                    Some(Ok(())) => placed += 1,
+                    Some(Err(why)) => wrong.push(why),
+                }
+            }
+        }
+        if placed == 0 {
+            wrong.push(format!("no boat has a place for: {name}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(meant.len() >= 50, "{} rules: {meant:?}", meant.len());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_planted_fault_is_found_by_its_rule(boat in 0_usize..3, fault in 0..FAULTS.len(), choice in 0_usize..64) {
+        if let Some(Err(why)) = plant(BOATS[boat], fault, choice) {
+            prop_assert!(false, "{why}");
+        }
+    }
+}
+
+#[test]
+fn faults_are_told_apart() {
+    let names: BTreeSet<&str> = FAULTS.iter().map(|(name, _)| *name).collect();
+    assert_eq!(names.len(), FAULTS.len());
+}
