@@ -103,7 +103,7 @@ pub struct CableFlow {
 }
 
 /// One condition, solved as far as it can be.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Solution {
     /// What is fed from where.
     pub walk: Walk,

@@ -41,7 +41,7 @@ pub enum Fault {
 }
 
 /// What is fed from where in one condition.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Walk {
     /// Index of the condition.
     pub condition: usize,

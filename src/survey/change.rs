@@ -54,12 +54,12 @@ pub(super) fn thicker_for_drop(
     let id = cable?;
     let cable = cx.cable(id)?;
     let data = &cable.data;
-    let flow = cx.solution.cables.get(&id)?;
+    let flow = cx.solution().cables.get(&id)?;
     let own = flow.drop_volts? / nominal_v * 100.0;
     let size = data.size()?;
     let ohms = |size: Size| {
         let insulation = data.insulation_c(cx.system());
-        conductor_ohm_per_m(size, insulation, cx.system(), cx.installation.resistance).map(|z| z.norm())
+        conductor_ohm_per_m(size, insulation, cx.system(), cx.resistance()).map(|z| z.norm())
     };
     let now = ohms(size)?;
     std::iter::successors(size.next_thicker(), |s| s.next_thicker()).find_map(|thicker| {

@@ -1,51 +1,39 @@
 //! What rules are given: the installation, one solved condition, and lookups that are built once.
 
-use super::drawn::{Drawn, Guard};
-use super::live::{Live, LongLoads, Start, Upstream};
+use super::drawn::Guard;
+use super::facts::{Facts, worked_out};
+use super::inputs::Inputs;
+use super::live::{LongLoads, Start, Upstream};
 use crate::installation::{
-    Cable, CableData, CableId, Condition, Conductor, Installation, Leg, Part, PartId, PartKind, RuleSet, Size,
-    SpaceKind, System,
+    Cable, CableData, CableId, Condition, Conductor, Installation, Leg, Part, PartId, PartKind, ResistanceBasis,
+    RuleSet, Size, SpaceKind, System, TitleBlock,
 };
-use crate::loads::starting::{Peaks, peaks};
+use crate::loads::starting::Peaks;
 use crate::network::{Ampacity, Currents, PartFlow, Reach, Solution, Walk, ampacity};
 use crate::units::Complex;
-use std::collections::BTreeMap;
+use std::cell::Cell;
 
-/// One solved condition with everything that a rule may look up, read-only. Every lookup takes logarithmic time.
+/// One solved condition with everything that a rule may look up, read-only. Every lookup takes logarithmic time, and is
+/// noted, so that it is known what a rule has read.
 #[derive(Debug)]
 pub struct Context<'a> {
-    /// The document as it will be, without what is to be removed.
-    pub installation: &'a Installation,
-    /// The document as it is drawn, with what is to be removed.
-    pub whole: &'a Installation,
-    /// The condition, solved as far as it can be.
-    pub solution: &'a Solution,
-    /// What is fed from where.
-    pub walk: &'a Walk,
-    drawn: Drawn,
-    live: Live,
-    spaces: BTreeMap<PartId, SpaceKind>,
-    ampacities: BTreeMap<CableId, Result<Ampacity, String>>,
-    peaks: BTreeMap<PartId, Peaks>,
+    installation: &'a Installation,
+    whole: &'a Installation,
+    solution: &'a Solution,
+    facts: Facts,
+    read: Cell<Inputs>,
 }
 
 impl<'a> Context<'a> {
     /// Builds the lookups, in time linear in the size of the drawing.
     #[must_use]
     pub fn new(installation: &'a Installation, solution: &'a Solution) -> Self {
-        let mut cx = Self {
-            installation,
-            whole: installation,
-            solution,
-            walk: &solution.walk,
-            drawn: Drawn::new(installation),
-            live: Live::new(installation, solution),
-            spaces: installation.parts.keys().map(|&p| (p, installation.space_of(p))).collect(),
-            ampacities: BTreeMap::new(),
-            peaks: solution.sources.keys().map(|&s| (s, peaks(installation, solution, s))).collect(),
-        };
-        cx.ampacities = cx.cables().map(|(id, cable)| (id, cx.worked_out(cable, &cable.data))).collect();
-        cx
+        Self::with(installation, solution, Facts::new(installation, solution))
+    }
+
+    /// With lookups that are built already.
+    pub(super) fn with(installation: &'a Installation, solution: &'a Solution, facts: Facts) -> Self {
+        Self { installation, whole: installation, solution, facts, read: Cell::default() }
     }
 
     /// With the document as it is drawn, where that is more than what is judged.
@@ -53,6 +41,67 @@ impl<'a> Context<'a> {
     pub const fn within(mut self, whole: &'a Installation) -> Self {
         self.whole = whole;
         self
+    }
+
+    /// What was read since the last [`Self::forget_readings`].
+    pub(super) const fn readings(&self) -> Inputs {
+        self.read.get()
+    }
+
+    /// Starts anew to note what is read.
+    pub(super) fn forget_readings(&self) {
+        self.read.set(Inputs::default());
+    }
+
+    /// What was looked up once, to be kept.
+    pub(super) fn into_facts(self) -> Facts {
+        self.facts
+    }
+
+    fn note(&self, what: Inputs) {
+        self.read.set(self.read.get() | what);
+    }
+
+    /// The document as it will be, without what is to be removed. What is read of it is not told apart: a rule reads parts, cables and the title block by
+    /// their own lookups.
+    #[must_use]
+    pub fn installation(&self) -> &'a Installation {
+        self.note(Inputs::ALL);
+        self.installation
+    }
+
+    /// The document as it is drawn, with what is to be removed.
+    #[must_use]
+    pub fn whole(&self) -> &'a Installation {
+        self.note(Inputs::WHOLE);
+        self.whole
+    }
+
+    /// The title block.
+    #[must_use]
+    pub fn title(&self) -> &'a TitleBlock {
+        self.note(Inputs::TITLE);
+        &self.installation.title
+    }
+
+    /// Where conductor resistance comes from.
+    #[must_use]
+    pub const fn resistance(&self) -> ResistanceBasis {
+        self.installation.resistance
+    }
+
+    /// The condition, solved as far as it can be.
+    #[must_use]
+    pub fn solution(&self) -> &'a Solution {
+        self.note(Inputs::FIGURES | Inputs::WALK);
+        self.solution
+    }
+
+    /// What is fed from where.
+    #[must_use]
+    pub fn walk(&self) -> &'a Walk {
+        self.note(Inputs::WALK);
+        &self.solution.walk
     }
 
     /// The supply system.
@@ -70,33 +119,42 @@ impl<'a> Context<'a> {
     /// The condition that was solved.
     #[must_use]
     pub fn condition(&self) -> Option<&'a Condition> {
-        self.installation.conditions.get(self.walk.condition)
+        self.note(Inputs::CONDITION | Inputs::WALK);
+        self.installation.conditions.get(self.solution.walk.condition)
     }
 
     /// All parts, in the order of their ids.
     pub fn parts(&self) -> impl Iterator<Item = (PartId, &'a Part)> + use<'a> {
+        self.note(Inputs::parts());
         self.installation.parts.iter().map(|(id, part)| (*id, part.as_ref()))
     }
 
     /// All parts of a kind, in the order of their ids.
     pub fn of_kind(&self, kind: PartKind) -> impl Iterator<Item = (PartId, &'a Part)> + use<'a> {
-        self.parts().filter(move |(_, part)| part.kind == kind)
+        self.note(Inputs::of_kind(kind));
+        let all = self.installation.parts.iter().map(|(id, part)| (*id, part.as_ref()));
+        all.filter(move |(_, part)| part.kind == kind)
     }
 
     /// All cables, in the order of their ids.
     pub fn cables(&self) -> impl Iterator<Item = (CableId, &'a Cable)> + use<'a> {
+        self.note(Inputs::CABLES);
         self.installation.cables.iter().map(|(id, cable)| (*id, cable.as_ref()))
     }
 
     /// A part.
     #[must_use]
     pub fn part(&self, id: PartId) -> Option<&'a Part> {
-        self.installation.parts.get(&id).map(AsRef::as_ref)
+        let part = self.installation.parts.get(&id).map(AsRef::as_ref);
+        // What is not there may be of any kind tomorrow.
+        self.note(part.map_or(Inputs::parts(), |p| Inputs::of_kind(p.kind)));
+        part
     }
 
     /// A cable.
     #[must_use]
     pub fn cable(&self, id: CableId) -> Option<&'a Cable> {
+        self.note(Inputs::CABLES);
         self.installation.cables.get(&id).map(AsRef::as_ref)
     }
 
@@ -109,7 +167,7 @@ impl<'a> Context<'a> {
     /// The tag of a part.
     #[must_use]
     pub fn tag(&self, id: PartId) -> &'a str {
-        self.installation.tag(id)
+        self.part(id).map_or("?", |part| &part.tag)
     }
 
     /// Tag and label of a part for a sentence.
@@ -121,31 +179,36 @@ impl<'a> Context<'a> {
     /// The kind of space that a part is in.
     #[must_use]
     pub fn space(&self, id: PartId) -> SpaceKind {
-        self.spaces.get(&id).copied().unwrap_or_default()
+        self.note(Inputs::SPACES);
+        self.facts.spaces.get(&id).copied().unwrap_or_default()
     }
 
     /// True where a part is switched on or closed in this condition.
     #[must_use]
     pub fn is_on(&self, id: PartId) -> bool {
-        self.installation.is_on(id, self.walk.condition)
+        self.note(Inputs::CONDITION | Inputs::WALK);
+        self.installation.is_on(id, self.solution.walk.condition)
     }
 
     /// How a part stands in this condition.
     #[must_use]
     pub fn reach(&self, id: PartId) -> Reach {
-        self.walk.reach.get(&id).copied().unwrap_or(Reach::NotFed)
+        self.note(Inputs::WALK);
+        self.solution.walk.reach.get(&id).copied().unwrap_or(Reach::NotFed)
     }
 
     /// True where a part is fed in this condition.
     #[must_use]
     pub fn is_fed(&self, id: PartId) -> bool {
-        self.walk.is_fed(id)
+        self.note(Inputs::WALK);
+        self.solution.walk.is_fed(id)
     }
 
     /// The conductors that feed a part; line 1 where there are no two lines.
     #[must_use]
     pub fn leg(&self, id: PartId) -> Leg {
-        self.walk.legs.get(&id).copied().unwrap_or(Leg::L1)
+        self.note(Inputs::WALK);
+        self.solution.walk.legs.get(&id).copied().unwrap_or(Leg::L1)
     }
 
     /// Nominal volts between the conductors of a leg.
@@ -161,6 +224,7 @@ impl<'a> Context<'a> {
     /// The solved figures of a part that is fed.
     #[must_use]
     pub fn flow(&self, id: PartId) -> Option<&'a PartFlow> {
+        self.note(Inputs::FIGURES | Inputs::WALK);
         self.solution.parts.get(&id).filter(|flow| flow.energised)
     }
 
@@ -173,6 +237,7 @@ impl<'a> Context<'a> {
     /// Currents of each conductor out of a part that is fed, to all that it feeds. `None` where there are no figures.
     #[must_use]
     pub fn output(&self, id: PartId) -> Option<Currents> {
+        self.note(Inputs::FIGURES | Inputs::WALK);
         if let Some(source) = self.solution.sources.get(&id) {
             return source.currents;
         }
@@ -201,88 +266,102 @@ impl<'a> Context<'a> {
     /// What a fed part has upstream.
     #[must_use]
     pub fn upstream(&self, id: PartId) -> Option<&Upstream> {
-        self.live.upstream.get(&id)
+        self.note(Inputs::UPSTREAM);
+        self.facts.live.upstream.get(&id)
     }
 
     /// The fed parts that a part feeds directly in this condition.
     #[must_use]
     pub fn children(&self, id: PartId) -> &[PartId] {
-        self.live.children.get(&id).map_or(&[], Vec::as_slice)
+        self.note(Inputs::UPSTREAM);
+        self.facts.live.children.get(&id).map_or(&[], Vec::as_slice)
     }
 
     /// How many appliances behind a part (itself included) are fed and on while their running power is not known: what
     /// the part carries is then a lower bound.
     #[must_use]
     pub fn unknown_loads(&self, id: PartId) -> u32 {
-        self.live.unknown_loads.get(&id).copied().unwrap_or(0)
+        self.note(Inputs::LOADS);
+        self.facts.live.unknown_loads.get(&id).copied().unwrap_or(0)
     }
 
     /// Appliances behind a part that are fed and on, by how long they run.
     #[must_use]
     pub fn long_loads(&self, id: PartId) -> LongLoads {
-        self.live.long_loads.get(&id).copied().unwrap_or_default()
+        self.note(Inputs::LOADS);
+        self.facts.live.long_loads.get(&id).copied().unwrap_or_default()
     }
 
     /// The start behind a part (itself included) that adds most, of what is fed and on and whose start is known.
     #[must_use]
     pub fn largest_start(&self, id: PartId) -> Option<&Start> {
-        self.live.starts.get(&id)
+        self.note(Inputs::STARTS);
+        self.facts.live.starts.get(&id)
     }
 
     /// Impedance out and back from the source's terminals to a fed part, ohms; `None` where a cable on the way has no
     /// known size or length. Transformers and the source itself count as none.
     #[must_use]
     pub fn loop_ohms(&self, id: PartId) -> Option<Complex> {
-        self.live.loop_ohms.get(&id).copied()
+        self.note(Inputs::OHMS);
+        self.facts.live.loop_ohms.get(&id).copied()
     }
 
     /// True where a cable or cord between a fed part and its source has no known size or length.
     #[must_use]
     pub fn is_beyond_unknown(&self, id: PartId) -> bool {
-        self.live.beyond_unknown.get(&id).copied().unwrap_or(false)
+        self.note(Inputs::OHMS);
+        self.facts.live.beyond_unknown.get(&id).copied().unwrap_or(false)
     }
 
     /// Cables drawn into a part.
     #[must_use]
     pub fn arriving(&self, id: PartId) -> &[CableId] {
-        self.drawn.arriving.get(&id).map_or(&[], Vec::as_slice)
+        self.note(Inputs::DRAWN);
+        self.facts.drawn.arriving.get(&id).map_or(&[], Vec::as_slice)
     }
 
     /// Cables drawn out of a part.
     #[must_use]
     pub fn leaving(&self, id: PartId) -> &[CableId] {
-        self.drawn.leaving.get(&id).map_or(&[], Vec::as_slice)
+        self.note(Inputs::DRAWN);
+        self.facts.drawn.leaving.get(&id).map_or(&[], Vec::as_slice)
     }
 
     /// Every part off a ring, each after all that feed it in the drawing.
     #[must_use]
     pub fn drawn_order(&self) -> &[PartId] {
-        &self.drawn.order
+        self.note(Inputs::DRAWN);
+        &self.facts.drawn.order
     }
 
     /// The overcurrent devices that guard what leaves a part, one for each way in which it can be fed.
     #[must_use]
     pub fn guards_behind(&self, id: PartId) -> &[Guard] {
-        self.drawn.guards.get(&id).map_or(&[], |g| &**g)
+        self.note(Inputs::DRAWN);
+        self.facts.drawn.guards.get(&id).map_or(&[], |g| &**g)
     }
 
     /// The cables that an overcurrent device guards, up to the next device.
     #[must_use]
     pub fn zone(&self, guard: PartId) -> &[CableId] {
-        self.drawn.zones.get(&guard).map_or(&[], Vec::as_slice)
+        self.note(Inputs::DRAWN);
+        self.facts.drawn.zones.get(&guard).map_or(&[], Vec::as_slice)
     }
 
     /// Every source that can feed a part in some condition, the part itself included where it is one.
     #[must_use]
     pub fn sources_of(&self, id: PartId) -> &[PartId] {
-        self.drawn.roots.get(&id).map_or(&[], |r| &**r)
+        self.note(Inputs::DRAWN);
+        self.facts.drawn.roots.get(&id).map_or(&[], |r| &**r)
     }
 
     /// The longest way of cable in metres from the last breaker or source to a part; `None` where a length on the way is
     /// not known.
     #[must_use]
     pub fn from_guard_m(&self, id: PartId) -> Option<f64> {
-        self.drawn.from_guard_m.get(&id).copied().flatten()
+        self.note(Inputs::DRAWN);
+        self.facts.drawn.from_guard_m.get(&id).copied().flatten()
     }
 
     /// Conductors, neutral included, that a switch opens so that nothing of the supply is left joined.
@@ -294,13 +373,15 @@ impl<'a> Context<'a> {
     /// What a source that feeds would have to deliver while appliances start.
     #[must_use]
     pub fn peaks(&self, source: PartId) -> Option<&Peaks> {
-        self.peaks.get(&source)
+        self.note(Inputs::PEAKS);
+        self.facts.peaks.get(&source)
     }
 
     /// What the conductor of a cable may carry; `None` where there is no cable, or its size is not known or in no table.
     #[must_use]
     pub fn ampacity(&self, id: CableId) -> Option<&Ampacity> {
-        self.ampacities.get(&id).and_then(|a| a.as_ref().ok())
+        self.note(Inputs::AMPACITY);
+        self.facts.ampacities.get(&id).and_then(|a| a.as_ref().as_ref().ok())
     }
 
     /// What a shore cord may carry, or why there is no figure.
@@ -308,6 +389,7 @@ impl<'a> Context<'a> {
     /// # Errors
     /// In words, for the person who reads it.
     pub fn cord_ampacity(&self, inlet: PartId) -> Result<Ampacity, String> {
+        self.note(Inputs::SPACES | Inputs::WALK);
         let cord = &self.part(inlet).ok_or_else(|| "there is no such part".to_owned())?.cord;
         ampacity(self.installation, cord, None, inlet, self.leg(inlet))
     }
@@ -315,7 +397,8 @@ impl<'a> Context<'a> {
     /// Why there is no figure for what a cable may carry.
     #[must_use]
     pub fn why_no_ampacity(&self, id: CableId) -> &str {
-        match self.ampacities.get(&id) {
+        self.note(Inputs::AMPACITY);
+        match self.facts.ampacities.get(&id).map(AsRef::as_ref) {
             Some(Err(why)) => why,
             _ => "its data are not known",
         }
@@ -324,22 +407,20 @@ impl<'a> Context<'a> {
     /// What the conductor of a cable could carry if it had this size.
     #[must_use]
     pub fn ampacity_with(&self, id: CableId, size: Size) -> Option<Ampacity> {
+        self.note(Inputs::SPACES | Inputs::WALK);
         let cable = self.cable(id)?;
         let data = CableData { conductor: Conductor::Size(size), ..cable.data.clone() };
-        self.worked_out(cable, &data).ok()
-    }
-
-    fn worked_out(&self, cable: &Cable, data: &CableData) -> Result<Ampacity, String> {
-        ampacity(self.installation, data, Some(cable.from), cable.to, self.leg(cable.to))
+        worked_out(self.installation, self.solution, cable, &data).ok()
     }
 
     /// The leakage trip level in mA that protects a part: on itself or upstream in this condition; for a part that is
     /// not fed, the weakest over all ways in which it is drawn fed. Infinite where there is none.
     #[must_use]
     pub fn leakage_ma(&self, id: PartId) -> f64 {
+        self.note(Inputs::UPSTREAM | Inputs::DRAWN);
         self.upstream(id)
             .map(|up| up.leakage_ma)
-            .or_else(|| self.drawn.leakage_ma.get(&id).copied())
+            .or_else(|| self.facts.drawn.leakage_ma.get(&id).copied())
             .unwrap_or(f64::INFINITY)
     }
 }

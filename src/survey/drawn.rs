@@ -28,7 +28,7 @@ pub struct Guard {
 
 /// Lookups that follow from the drawing alone. Parts that lie on a ring, or behind one, are missing from `order` and from
 /// what follows from it: the loop is a finding of its own.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, PartialEq)]
 pub(super) struct Drawn {
     /// Cables into each part, in the order of their ids.
     pub arriving: BTreeMap<PartId, Vec<CableId>>,

@@ -30,6 +30,14 @@ impl Report {
         self.not_checked.entry((rule.id, because.into())).or_default().extend(parts);
     }
 
+    /// Takes over what another report holds.
+    pub(super) fn take(&mut self, other: &Self) {
+        self.findings.extend_from_slice(&other.findings);
+        for (why, parts) in &other.not_checked {
+            self.not_checked.entry(why.clone()).or_default().extend_from_slice(parts);
+        }
+    }
+
     /// Everything in its order: findings worst first, then by rule and tag; what was not checked by rule and tag.
     #[must_use]
     pub fn into_survey(self, installation: &Installation) -> Survey {

@@ -199,7 +199,8 @@ pub struct TripCurve {
 /// # Errors
 /// Says why there is no curve: no breaker, a rating that is not known, a fuse, a rating beyond the standard.
 pub fn trip_curve(installation: &Installation, solution: &Solution, breaker: PartId) -> Result<TripCurve, String> {
-    let cx = Context::new(installation, solution);
+    let planned = installation.planned();
+    let cx = Context::new(&planned, solution);
     let part = cx.part(breaker).filter(|p| p.kind == crate::installation::PartKind::Breaker);
     let part = part.ok_or_else(|| "there is a trip curve for breakers alone".to_owned())?;
     let rating = part.rating_a.ok_or_else(|| "its rated current is not known".to_owned())?;

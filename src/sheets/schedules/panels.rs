@@ -84,7 +84,7 @@ fn running(cx: &Context<'_>, through: PartId, loads: &[PartId]) -> Cell {
         let watts = cx.flow(id).and_then(|f| f.watts).filter(|_| stated);
         sum = sum.zip(watts).map(|(a, b)| a + b);
     }
-    Cell::number(sum.filter(|_| cx.solution.converged), units::watts, "W")
+    Cell::number(sum.filter(|_| cx.solution().converged), units::watts, "W")
 }
 
 fn columns(cx: &Context<'_>, first: Column) -> Vec<Column> {

@@ -31,7 +31,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    let block = &cx.installation.title;
+    let block = cx.title();
     let fields = [
         ("title", &block.title),
         ("legal owner", &block.legal_owner),

@@ -60,7 +60,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    let whole = cx.whole;
+    let whole = cx.whole();
     let mut parts: Vec<PartId> =
         whole.parts.iter().filter(|(_, p)| p.status == Status::Remove).map(|(id, _)| *id).collect();
     let cables: Vec<CableId> =

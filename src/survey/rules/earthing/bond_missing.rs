@@ -52,7 +52,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for &source in &cx.walk.roots {
+    for &source in &cx.walk().roots {
         let Some(part) = cx.part(source) else { continue };
         match part.bonded {
             _ if part.kind == PartKind::ShoreInlet => {}

@@ -56,7 +56,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for &source in &cx.walk.roots {
+    for &source in &cx.walk().roots {
         let floating = cx.part(source).is_some_and(|p| p.kind != PartKind::ShoreInlet && p.bonded == Some(false));
         if !floating {
             continue;

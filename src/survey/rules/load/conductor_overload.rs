@@ -85,7 +85,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&id, flow) in &cx.solution.cables {
+    for (&id, flow) in &cx.solution().cables {
         let Some(cable) = cx.cable(id).filter(|c| c.data.is_fitted()) else { continue };
         let Some(limit) = cx.ampacity(id) else {
             report.not_checked(&INFO, [cable.to], cx.why_no_ampacity(id));
@@ -106,7 +106,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             report.not_checked(&INFO, [cable.to], LOWER_BOUND);
         }
     }
-    for (&inlet, flow) in &cx.solution.cords {
+    for (&inlet, flow) in &cx.solution().cords {
         let Some(part) = cx.part(inlet).filter(|p| p.cord.is_fitted()) else { continue };
         match (cx.cord_ampacity(inlet), flow.currents) {
             (Ok(limit), Some(currents)) => {

@@ -69,7 +69,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&source, flow) in &cx.solution.sources {
+    for (&source, flow) in &cx.solution().sources {
         let Some(part) = cx.part(source) else { continue };
         // A shore supply is judged by its inlet's amperes unless its watts are stated.
         if part.kind == PartKind::ShoreInlet && part.run_w.is_none() {

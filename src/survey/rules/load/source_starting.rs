@@ -87,7 +87,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for &source in cx.solution.sources.keys() {
+    for &source in cx.solution().sources.keys() {
         let Some((part, limit, peaks)) = judged(cx, report, &INFO, source) else { continue };
         let mut found = false;
         if peaks.starts_best_order == Some(false) {

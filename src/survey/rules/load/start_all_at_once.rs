@@ -75,7 +75,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for &source in cx.solution.sources.keys() {
+    for &source in cx.solution().sources.keys() {
         let Some((part, limit, peaks)) = judged(cx, report, &INFO, source) else { continue };
         if peaks.starts_all_at_once == Some(false) {
             let how = "if all that is switched on starts together";

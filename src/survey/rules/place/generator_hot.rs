@@ -72,7 +72,7 @@ rule! {
 const SHARE: f64 = 0.8;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&source, flow) in &cx.solution.sources {
+    for (&source, flow) in &cx.solution().sources {
         let hot = cx.space(source) == SpaceKind::EngineSpace;
         let Some(part) = cx.part(source).filter(|p| hot && p.kind == PartKind::Generator) else { continue };
         let (Some(rating), Some(watts)) = (part.run_w, flow.watts) else { continue };

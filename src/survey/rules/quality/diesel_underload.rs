@@ -72,7 +72,7 @@ rule! {
 const SHARE: f64 = 0.3;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&source, flow) in &cx.solution.sources {
+    for (&source, flow) in &cx.solution().sources {
         let Some(part) = cx.part(source).filter(|p| p.kind == PartKind::Generator && p.fuel == Fuel::Diesel) else {
             continue;
         };

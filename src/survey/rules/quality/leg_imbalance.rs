@@ -80,7 +80,7 @@ rule! {
 const LIMIT: f64 = 20.0;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&source, flow) in &cx.solution.sources {
+    for (&source, flow) in &cx.solution().sources {
         let Some(currents) = flow.currents.filter(|_| cx.leg(source).is_three_wire() && cx.system().is_split_phase())
         else {
             continue;

@@ -71,7 +71,7 @@ rule! {
 const SHARE: f64 = 0.8;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&source, flow) in &cx.solution.sources {
+    for (&source, flow) in &cx.solution().sources {
         let Some(part) = cx.part(source).filter(|p| p.kind != PartKind::ShoreInlet) else { continue };
         // A generator in an engine space has a rule of its own, at the same share.
         if part.kind == PartKind::Generator && cx.space(source) == SpaceKind::EngineSpace {

@@ -70,7 +70,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (&source, flow) in &cx.solution.sources {
+    for (&source, flow) in &cx.solution().sources {
         let Some(part) = cx.part(source).filter(|p| p.kind != PartKind::ShoreInlet) else { continue };
         let (Some(rating), Some(volt_amps), Some(watts)) = (part.run_w, flow.va, flow.watts) else {
             report.not_checked(&INFO, [source], "its running watts are not known");

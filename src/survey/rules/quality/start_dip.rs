@@ -76,7 +76,7 @@ const LIMIT: f64 = 15.0;
 const FULL_DIP: f64 = 25.0;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for &source in cx.solution.sources.keys() {
+    for &source in cx.solution().sources.keys() {
         let Some(part) = cx.part(source).filter(|p| p.kind == PartKind::Generator) else { continue };
         let Some(start) = cx.largest_start(source) else { continue };
         let Some(rating) = part.start_va.or_else(|| part.start_w(cx.system())) else {

@@ -59,7 +59,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for parts in &cx.walk.islands {
+    for parts in &cx.walk().islands {
         let message = format!(
             "{} hang together and no source is joined to them. What the drawing does not show may feed them.",
             words::tags(cx, parts)

@@ -66,7 +66,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for &part in &cx.walk.missing_conductors {
+    for &part in &cx.walk().missing_conductors {
         let message = format!(
             "{} is on {}, which what feeds it does not have: it is not fed as drawn.",
             cx.name(part),

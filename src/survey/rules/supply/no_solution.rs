@@ -55,7 +55,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    if let Some(part) = cx.solution.no_solution {
+    if let Some(part) = cx.solution().no_solution {
         let message = format!(
             "{} cannot be supplied at this length and size of cable: the computation does not settle, so no figures are shown.",
             cx.name(part)

@@ -63,9 +63,9 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    let islands: BTreeSet<PartId> = cx.walk.islands.iter().flatten().copied().collect();
+    let islands: BTreeSet<PartId> = cx.walk().islands.iter().flatten().copied().collect();
     let mut without: BTreeSet<PartId> = BTreeSet::new();
-    for &part in cx.walk.without_feed.iter().filter(|p| !islands.contains(p)) {
+    for &part in cx.walk().without_feed.iter().filter(|p| !islands.contains(p)) {
         without.insert(part);
         let message = format!("No cable feeds {}. What the drawing does not show may feed it.", cx.name(part));
         report.add(INFO.finding([part], message));
@@ -80,7 +80,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let feeds = || cx.arriving(part).iter().filter_map(|&c| cx.cable(c)).map(|c| c.from);
         let top = feeds().find_map(|from| cause.get(&from).copied()).unwrap_or_else(|| {
             let open = feeds().find(|&from| cx.kind(from) == Some(PartKind::Breaker) && !cx.is_on(from));
-            let nothing_feeds = || behind.keys().next().copied().filter(|_| cx.walk.roots.is_empty());
+            let nothing_feeds = || behind.keys().next().copied().filter(|_| cx.walk().roots.is_empty());
             open.or_else(nothing_feeds).unwrap_or(part)
         });
         cause.insert(part, top);
@@ -103,10 +103,10 @@ fn why(cx: &Context<'_>, top: PartId, rest: &[PartId]) -> String {
     let also = if rest.is_empty() { String::new() } else { format!(" Not fed: {}.", words::tags(cx, rest)) };
     match cx.kind(top) {
         Some(PartKind::Breaker) if !cx.is_on(top) => format!("{name} is open.{also} May still be live from elsewhere."),
-        Some(PartKind::Selector) if !cx.walk.chosen.contains_key(&top) => {
+        Some(PartKind::Selector) if !cx.walk().chosen.contains_key(&top) => {
             format!("{name} lets no source through in this condition.{also} May still be live from elsewhere.")
         }
-        _ if cx.walk.roots.is_empty() => {
+        _ if cx.walk().roots.is_empty() => {
             format!("{name} is not fed: no source feeds in this condition.{also} May still be live from elsewhere.")
         }
         _ => format!(

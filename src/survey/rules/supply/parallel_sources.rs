@@ -66,7 +66,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for fault in &cx.walk.faults {
+    for fault in &cx.walk().faults {
         if let WalkFault::Parallel { sources, at } = fault {
             let message = format!(
                 "{} meet at {} without a selector between them, so no figures are shown.",

@@ -64,7 +64,7 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for fault in &cx.walk.faults {
+    for fault in &cx.walk().faults {
         if let WalkFault::Loop { parts } = fault {
             let message =
                 format!("{} form a ring: each feeds the next, so no figures are shown.", words::tags(cx, parts));
