@@ -104,8 +104,11 @@ impl Boat {
 /// The rule meant for a planted fault, and the part that its finding must name.
 type Planted = Option<(&'static str, PartId)>;
 
-/// Every kind of fault, by name.
-const FAULTS: &[(&str, fn(&mut Boat) -> Planted)] = &[
+/// A kind of fault: its name, and how it is planted; `None` where the boat has no place for it.
+type Fault = (&'static str, fn(&mut Boat) -> Planted);
+
+/// Every kind of fault.
+const FAULTS: &[Fault] = &[
     ("breaker below its load", |b| {
         let q = b.any(PartKind::Breaker, |b, id| b.amps(id) > 0.1)?;
         let amps = b.amps(q);

@@ -8,7 +8,7 @@ use crate::diagram::{self, Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
 use crate::network::{self, Ampacity, Solution};
-use crate::survey::{self, Survey};
+use crate::survey::{self, Survey, Surveyor};
 use crate::units::above;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -37,7 +37,7 @@ pub struct Rooms {
     /// Currents and voltages.
     pub solve: fn(&Installation, usize) -> Solution,
     /// Findings.
-    pub survey: fn(&Installation, &Solution) -> Survey,
+    pub survey: fn(&mut Surveyor, &Installation, &Solution) -> Survey,
     /// What a source must start.
     pub peaks: fn(&Installation, &Solution, PartId) -> Peaks,
     /// The drawing.
@@ -50,7 +50,7 @@ impl Default for Rooms {
     fn default() -> Self {
         Self {
             solve: network::solve,
-            survey: survey::run,
+            survey: Surveyor::survey,
             peaks: loads::starting::peaks,
             scene: |doc, solution, overlay| diagram::scene(doc, solution, overlay, &diagram::Options::default()),
             view: |_| {},
@@ -62,13 +62,21 @@ impl Computed {
     /// Computes all of it.
     #[must_use]
     pub fn of(installation: &Installation, condition: usize) -> Self {
-        Self::through(&Rooms::default(), installation, condition, &Self::default())
+        let mut surveyor = Surveyor::default();
+        Self::through(&Rooms::default(), &mut surveyor, installation, condition, &Self::default())
     }
 
     /// Computes all of it through the doors of the rooms. What a fault stopped is not known: no figures, no findings but
-    /// a check that was not made, and the drawing as it was before.
+    /// a check that was not made, and the drawing as it was before. The surveyor remembers the last survey and runs again
+    /// only what can have changed.
     #[must_use]
-    pub fn through(rooms: &Rooms, installation: &Installation, condition: usize, before: &Self) -> Self {
+    pub fn through(
+        rooms: &Rooms,
+        surveyor: &mut Surveyor,
+        installation: &Installation,
+        condition: usize,
+        before: &Self,
+    ) -> Self {
         let mut faults = Vec::new();
         let solved = door::behind("the computation of currents", || (rooms.solve)(installation, condition));
         let known = solved.is_ok();
@@ -77,7 +85,7 @@ impl Computed {
             Solution::default()
         });
         let survey = if known {
-            door::behind("the survey", || (rooms.survey)(installation, &solution)).unwrap_or_else(|caught| {
+            door::behind("the survey", || (rooms.survey)(surveyor, installation, &solution)).unwrap_or_else(|caught| {
                 faults.push(caught);
                 no_survey("an error inside the program stopped the survey: no rule was checked")
             })
@@ -191,6 +199,7 @@ pub struct State {
     pub computed: Computed,
     /// The rooms that compute it.
     pub rooms: Rooms,
+    surveyor: Surveyor,
     shown: Option<(Arc<Installation>, usize)>,
     /// The line at the foot of the canvas.
     pub message: Option<Message>,
@@ -219,6 +228,7 @@ impl State {
             tab: Tab::default(),
             computed: Computed::default(),
             rooms: Rooms::default(),
+            surveyor: Surveyor::default(),
             shown: None,
             message: None,
             view: canvas::View::default(),
@@ -349,7 +359,8 @@ impl State {
         self.condition = self.condition.min(installation.conditions.len().saturating_sub(1));
         let same = self.shown.as_ref().is_some_and(|(i, c)| Arc::ptr_eq(i, &installation) && *c == self.condition);
         if !same {
-            self.computed = Computed::through(&self.rooms, &installation, self.condition, &self.computed);
+            let (rooms, surveyor) = (self.rooms, &mut self.surveyor);
+            self.computed = Computed::through(&rooms, surveyor, &installation, self.condition, &self.computed);
             self.shown = Some((installation, self.condition));
         }
     }
