@@ -197,7 +197,7 @@ fn a_fault_in_a_rule_is_caught_told_and_takes_nothing_down() {
     let dir = tempfile::tempdir().unwrap();
     let mut window = window(named("first"), None, dir.path());
     let findings = window.state().state.computed.survey.findings.len();
-    window.state_mut().state.rooms.survey = |_, _| panic!("planted in a rule");
+    window.state_mut().state.rooms.survey = |_, _, _| panic!("planted in a rule");
     rename(&mut window, "with a fault");
     assert!(window.query_by_label_contains("An error inside the program stopped the survey").is_some());
     let computed = &window.state().state.computed;
