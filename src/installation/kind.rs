@@ -153,9 +153,13 @@ impl PartKind {
                 ("source selector", 'Q', Feeds::Many, true, &[P::RatingA, P::Poles, P::Protection, P::Leg])
             }
             Self::Panel => ("panel", 'A', Feeds::One, true, &[P::RatingA, P::Leg]),
-            Self::Breaker => {
-                ("breaker", 'Q', Feeds::One, true, &[P::RatingA, P::Poles, P::Trip, P::Protection, P::Leg])
-            }
+            Self::Breaker => (
+                "breaker",
+                'Q',
+                Feeds::One,
+                true,
+                &[P::RatingA, P::Poles, P::Trip, P::InterruptingKa, P::Protection, P::Leg],
+            ),
             Self::Outlet => ("outlet", 'X', Feeds::One, true, &[P::RatingA, P::Protection, P::Leg]),
             Self::Appliance => (
                 "appliance",

@@ -174,6 +174,8 @@ pub struct Part {
     pub poles: Option<u8>,
     /// Trip characteristic. See [`Self::trip`].
     pub trip: Option<Trip>,
+    /// Greatest fault current that a breaker can open, in kiloamperes, by its marking; `None`: not known.
+    pub interrupting_ka: Option<f64>,
     /// Residual-current protection.
     pub protection: Protection,
     /// Split-phase: which conductors; `None`: the default of the circuit list, which depends on what feeds it.
@@ -227,6 +229,7 @@ impl Part {
             rating_a: None,
             poles: None,
             trip: None,
+            interrupting_ka: None,
             protection: Protection::None,
             leg: None,
             bonded: None,

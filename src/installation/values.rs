@@ -176,6 +176,7 @@ impl P {
             P::RatingA => "rated current",
             P::Poles => "poles",
             P::Trip => "trip class",
+            P::InterruptingKa => "interrupting rating",
             P::Protection => "leakage protection",
             P::Leg => "leg",
             P::Bonded => "neutral bonded to earth",
@@ -227,6 +228,7 @@ impl P {
                 | P::Duty
                 | P::ChargeW
                 | P::RatingA
+                | P::InterruptingKa
                 | P::Poles
                 | P::TankL
                 | P::LengthM
@@ -310,6 +312,7 @@ impl Part {
             P::ChargeW => self.charge_w = not_negative(text, Quantity::Watts)?.unwrap_or(0.0),
             P::RatingA => self.rating_a = positive(text, Quantity::Amps)?,
             P::Poles => self.poles = whole(text, 1..=3, "1, 2 or 3")?.map(|n| n as u8),
+            P::InterruptingKa => self.interrupting_ka = positive(text, Quantity::KiloAmps)?,
             P::Trip => self.trip = choice!(Trip, text)?,
             P::Protection => self.protection = choice!(Protection, text)?.unwrap_or_default(),
             P::Leg => self.leg = choice!(Leg, text)?,
@@ -364,6 +367,7 @@ impl Part {
             P::ChargeW => self.charge_w.to_string(),
             P::RatingA => number_text(self.rating_a),
             P::Poles => self.poles.map_or_else(String::new, |n| n.to_string()),
+            P::InterruptingKa => number_text(self.interrupting_ka),
             P::Trip => self.trip.map_or_else(String::new, |t| t.slug().to_owned()),
             P::Protection => self.protection.slug().to_owned(),
             P::Leg => self.leg.map_or_else(String::new, |l| l.slug().to_owned()),
@@ -466,6 +470,7 @@ pub fn with_unit(property: P, value: &str) -> String {
         P::RunW | P::StartW | P::ChargeW => "W",
         P::StartVa => "VA",
         P::RatingA => "A",
+        P::InterruptingKa => "kA",
         P::LengthM | P::NoiseM => "m",
         P::TankL | P::FuelAboardL | P::ReserveL => "L",
         P::HoursRun | P::ServiceAtH => "h",

@@ -3,5 +3,6 @@
 //! What lives here: the tables as data, one writer a format. What must not: layout of the drawing (it comes as a scene in
 //! millimetres), rules, files (a writer gives text or bytes).
 
+pub mod schedules;
 pub mod svg;
 pub mod table;

@@ -78,6 +78,7 @@ pub(super) fn bare_hint(property: Property) -> &'static str {
         P::Pf => "a bare number above 0, at most 1",
         P::Duty => "a bare number from 0 to 1",
         P::RatingA => "amperes, a bare number above 0 such as 15",
+        P::InterruptingKa => "kiloamperes, a bare number above 0 such as 10",
         P::LengthM => "metres one way, a bare number from 0 such as 6.5",
         P::TankL | P::FuelAboardL | P::ReserveL => "litres, a bare number from 0 such as 40",
         P::HoursRun => "hours, a bare number from 0 such as 350",

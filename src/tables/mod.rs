@@ -6,10 +6,14 @@
 
 mod appliances;
 mod bands;
+mod colours;
 mod parse;
+mod provenance;
 
 pub use appliances::Appliance;
 pub use bands::{BandPoint, BreakerClass};
+pub use colours::{ConductorColour, Practice, Role};
+pub use provenance::Provenance;
 
 use crate::units::Mark;
 use parse::Sheet;
@@ -95,6 +99,7 @@ pub struct Tables {
     endurance: Vec<(String, Figure)>,
     noise: Vec<(String, Figure)>,
     appliances: Vec<Appliance>,
+    colours: Vec<ConductorColour>,
     bands: Vec<bands::BandRow>,
     faults: Vec<String>,
 }
@@ -201,6 +206,9 @@ impl Tables {
         let mut sheet = sheet!("appliance_loads");
         let appliances = sheet.map(Appliance::read);
         take(sheet);
+        let mut sheet = sheet!("conductor_colours");
+        let colours = sheet.map(ConductorColour::read);
+        take(sheet);
         let mut sheet = sheet!("breaker_bands");
         let bands = sheet.map(bands::BandRow::read);
         take(sheet);
@@ -220,6 +228,7 @@ impl Tables {
             endurance,
             noise,
             appliances,
+            colours,
             bands,
             faults,
         }

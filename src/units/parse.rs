@@ -13,6 +13,8 @@ pub enum Quantity {
     VoltAmps,
     /// Amperes; `A`, `mA`.
     Amps,
+    /// Kiloamperes; `kA`, `A`.
+    KiloAmps,
     /// Volts; `V`.
     Volts,
     /// Litres; `L`, `gal` (US).
@@ -37,6 +39,7 @@ impl Quantity {
             Self::Watts => &[("w", 1.0), ("kw", 1000.0)],
             Self::VoltAmps => &[("va", 1.0), ("kva", 1000.0)],
             Self::Amps => &[("a", 1.0), ("ma", 0.001)],
+            Self::KiloAmps => &[("ka", 1.0), ("a", 0.001)],
             Self::Volts => &[("v", 1.0)],
             Self::Litres => &[("l", 1.0), ("gal", 3.785_411_784)],
             Self::Plain => &[("", 1.0)],
@@ -51,6 +54,7 @@ impl Quantity {
             Self::Watts => "a power such as 1200 W or 1.5 kW",
             Self::VoltAmps => "an apparent power such as 2400 VA or 2.4 kVA",
             Self::Amps => "a current such as 10 A",
+            Self::KiloAmps => "a fault current such as 10 kA",
             Self::Volts => "a voltage such as 120 V",
             Self::Litres => "a volume such as 40 L or 10 gal",
             Self::Plain => "a number",

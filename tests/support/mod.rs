@@ -71,13 +71,13 @@ prop_compose! {
     fn gear()(
         volts in maybe(figure()), charge_w in 0.0..900.0f64, rating_a in maybe(figure()), poles in maybe(1..=3u8),
         trip in maybe(select(Trip::ALL)), protection in select(Protection::ALL), leg in maybe(select(Leg::ALL)),
-        bonded in maybe(any::<bool>()), portable in any::<bool>(), fuel in select(Fuel::ALL),
+        interrupting_ka in maybe(figure()), bonded in maybe(any::<bool>()), portable in any::<bool>(), fuel in select(Fuel::ALL),
         tank_l in maybe(figure()), curve in any::<bool>(),
     ) -> Part {
         let mut part = Part::new(PartKind::Generator, "", Place::In(SpaceKind::Other));
         (part.volts, part.charge_w, part.rating_a, part.poles) = (volts, charge_w, rating_a, poles);
         (part.trip, part.protection, part.leg, part.bonded) = (trip, protection, leg, bonded);
-        (part.portable, part.fuel, part.tank_l) = (portable, fuel, tank_l);
+        (part.portable, part.fuel, part.tank_l, part.interrupting_ka) = (portable, fuel, tank_l, interrupting_ka);
         if curve {
             part.fuel_curve = vec![(0.0, 0.19), (25.5, 0.222), (100.0, 1.0 / 3.0)];
         }
@@ -104,6 +104,9 @@ prop_compose! {
         (part.volts, part.charge_w, part.rating_a, part.poles) = (gear.volts, gear.charge_w, gear.rating_a, gear.poles);
         (part.trip, part.protection, part.leg, part.bonded) = (gear.trip, gear.protection, gear.leg, gear.bonded);
         (part.portable, part.fuel, part.tank_l) = (gear.portable, gear.fuel, gear.tank_l);
+        if kind == PartKind::Breaker {
+            part.interrupting_ka = gear.interrupting_ka;
+        }
         part.fuel_curve = gear.fuel_curve;
         if kind == PartKind::ShoreInlet {
             part.cord = cord;

@@ -111,6 +111,7 @@ pub const fn explain(property: Property) -> &'static str {
         Property::FuelCurve => "Points load percent:litres per hour, separated by |, such as 0:0.19|25:0.222|100:0.9.",
         Property::TankL => "Usable fuel, such as 40 L or 10 gal.",
         Property::Poles => "Conductors opened together, neutral included.",
+        Property::InterruptingKa => "Greatest fault current that it can open, by its marking, such as 10 kA.",
         Property::Lighting => "Yes where the drop limit for lighting holds.",
         Property::Leg => "Which live conductors it is connected to.",
         Property::Through => "A further space that the cable leads through.",

@@ -123,8 +123,3 @@ pub(super) fn state(cx: &Context<'_>, part: PartId) -> String {
     let position = if p.kind == crate::installation::PartKind::Breaker { "open" } else { "off" };
     format!("{reach}, {position}")
 }
-
-/// Tags joined for a cell: `E1, E2`.
-pub(super) fn tags(cx: &Context<'_>, parts: &[PartId]) -> String {
-    parts.iter().map(|&id| cx.tag(id)).collect::<Vec<_>>().join(", ")
-}

@@ -8,11 +8,13 @@ mod loads;
 mod measure;
 mod panels;
 mod records;
+#[cfg(test)]
+mod tests;
 
 use super::table::Table;
 use crate::installation::Installation;
 use crate::network::{self, Solution};
-use crate::survey::{self, Context, Finding, Remedy, Survey};
+use crate::survey::{self, Context, Finding, Judged, Remedy, Survey};
 use std::collections::BTreeSet;
 
 /// What a pack is made of: one installation in one operating condition, solved and surveyed.
@@ -24,8 +26,10 @@ pub struct Subject<'a> {
     pub condition: usize,
     /// That condition, solved.
     pub solution: Solution,
-    /// Its survey.
+    /// Its survey, accepted findings included.
     pub survey: Survey,
+    /// Accepted findings set apart.
+    pub judged: Judged,
     /// Cures that were tried, by finding.
     pub cures: Vec<(Finding, Remedy)>,
 }
@@ -37,7 +41,8 @@ impl<'a> Subject<'a> {
         let solution = network::solve(installation, condition);
         let survey = survey::run(installation, &solution);
         let cures = survey::remedies(installation, condition, &survey);
-        Self { installation, condition, solution, survey, cures }
+        let judged = survey::judge(installation, &survey);
+        Self { installation, condition, solution, survey, judged, cures }
     }
 
     /// The name of the condition.

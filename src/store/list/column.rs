@@ -21,7 +21,7 @@ pub enum Column {
 
 impl Column {
     /// All columns, in the order in which they are written.
-    pub const ALL: [Self; 56] = [
+    pub const ALL: [Self; 57] = [
         Self::Of(Property::Tag),
         Self::Kind,
         Self::Of(Property::Label),
@@ -42,6 +42,7 @@ impl Column {
         Self::Of(Property::RatingA),
         Self::Of(Property::Poles),
         Self::Of(Property::Trip),
+        Self::Of(Property::InterruptingKa),
         Self::Of(Property::Protection),
         Self::Of(Property::Leg),
         Self::Of(Property::Bonded),
