@@ -109,7 +109,7 @@ fn entries<'a>(cx: &Context<'a>) -> Vec<Entry<'a>> {
         data: &part.cord,
         origins: &part.origins,
         status: part.status,
-        flow: cx.solution.cords.get(&id),
+        flow: cx.solution().cords.get(&id),
         in_use: cx.is_fed(id),
         ampacity: cx.cord_ampacity(id),
         target: Target::Part(id),
@@ -121,8 +121,8 @@ fn entries<'a>(cx: &Context<'a>) -> Vec<Entry<'a>> {
         data: &cable.data,
         origins: &cable.origins,
         status: cable.status,
-        flow: cx.solution.cables.get(&id),
-        in_use: cx.walk.feeds.get(&cable.to).is_some_and(|feed| feed.cable == id) && cx.is_fed(cable.to),
+        flow: cx.solution().cables.get(&id),
+        in_use: cx.walk().feeds.get(&cable.to).is_some_and(|feed| feed.cable == id) && cx.is_fed(cable.to),
         ampacity: cx.ampacity(id).cloned().ok_or_else(|| cx.why_no_ampacity(id).to_owned()),
         target: Target::Cable(id),
     });
@@ -188,7 +188,7 @@ fn cable_state(cx: &Context<'_>, entry: &Entry<'_>) -> &'static str {
 
 fn state_of(cx: &Context<'_>, id: CableId) -> &'static str {
     use crate::diagram::Status as Shown;
-    match Shown::of_cable(cx.installation, cx.solution, id) {
+    match Shown::of_cable(cx.installation(), cx.solution(), id) {
         Shown::NotFed => "not fed",
         Shown::Fed | Shown::MayBeLive | Shown::Plain => "may be live",
     }

@@ -141,7 +141,7 @@ fn loads(cx: &Context<'_>, n: usize) -> Table {
         let stated = if charger { Some(part.charge_w) } else { part.run_w };
         let on = charger || cx.is_on(id);
         let fed = cx.is_fed(id);
-        let watts = cx.flow(id).and_then(|f| f.watts).filter(|_| stated.is_some() && cx.solution.converged);
+        let watts = cx.flow(id).and_then(|f| f.watts).filter(|_| stated.is_some() && cx.solution().converged);
         let amps = if charger { None } else { cx.amps(id).filter(|_| stated.is_some()) };
         let average = watts.map(|w| w * part.duty);
         connected.add(stated);
@@ -191,7 +191,7 @@ fn loads(cx: &Context<'_>, n: usize) -> Table {
         }
     }
     table.rows.push(Row::of(total).kind(RowKind::Total));
-    let feeding: Vec<&str> = cx.solution.sources.keys().map(|&id| cx.tag(id)).collect();
+    let feeding: Vec<&str> = cx.solution().sources.keys().map(|&id| cx.tag(id)).collect();
     let feeding = if feeding.is_empty() { "no source".to_owned() } else { feeding.join(" and ") };
     table.notes.push(format!(
         "Fed from {feeding}. Mean: running power times duty, for energy alone; never for sizes of wire. Losses of cables \

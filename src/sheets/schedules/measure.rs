@@ -140,7 +140,7 @@ fn cable_name(cx: &Context<'_>, cable: &Cable) -> String {
 }
 
 fn amps_of(cx: &Context<'_>, id: CableId, cable: &Cable) -> Option<f64> {
-    cx.solution.cables.get(&id).and_then(|f| f.amps).filter(|_| cx.is_fed(cable.to))
+    cx.solution().cables.get(&id).and_then(|f| f.amps).filter(|_| cx.is_fed(cable.to))
 }
 
 /// Properties of which a part of a kind needs a figure before it can be checked.
