@@ -332,3 +332,81 @@ fn together_prints_the_keys_of_the_contract() {
     );
     assert!(said.out.contains("Pump: not said to run"), "{}", said.out);
 }
+
+#[test]
+fn compare_prints_the_keys_of_the_contract() {
+    let dir = tempfile::tempdir().unwrap();
+    let (old, new) = (data("small.csv"), dir.path().join("new.csv"));
+    let text = std::fs::read_to_string(&old).unwrap();
+    assert!(text.contains("12 AWG"));
+    std::fs::write(&new, text.replace("12 AWG", "10 AWG")).unwrap();
+    let compared = |a: &Path, b: &Path| json(hullwire().arg("compare").arg(a).arg(b).args(["--format", "json"]));
+    let (answer, status) = compared(&old, &new);
+    assert_eq!(status, 0);
+    for key in ["added", "removed", "moved"] {
+        assert_eq!(answer[key], serde_json::json!([]), "{key}");
+    }
+    let change = &answer["changed"][0];
+    assert_eq!((&change["tag"], &change["property"]), (&Value::from("E1"), &Value::from("conductor")), "{answer}");
+    assert_eq!((&change["old"], &change["new"]), (&Value::from("12 AWG"), &Value::from("10 AWG")));
+    assert_eq!(answer["changed"].as_array().unwrap().len(), 1, "{answer}");
+    let drawing = dir.path().join("boat.hullwire");
+    say(hullwire().arg("import").arg(&old).arg("-o").arg(&drawing));
+    assert_eq!(compared(&old, &drawing).0["changed"], serde_json::json!([]));
+    let said = say(hullwire().arg("compare").arg(&old).arg(&new));
+    assert!(said.out.contains("conductor") && said.out.contains("12 AWG"), "{}", said.out);
+    assert_eq!(say(hullwire().arg("compare").arg(&old).arg(&drawing)).out, "No difference.\n");
+}
+
+#[test]
+fn a_revision_is_issued_and_compared_with() {
+    let dir = tempfile::tempdir().unwrap();
+    let drawing = dir.path().join("boat.hullwire");
+    say(hullwire().arg("import").arg(data("small.csv")).arg("-o").arg(&drawing));
+    let none = say(hullwire().arg("compare").arg(&drawing));
+    assert!(none.status == 2 && none.err.contains("none was issued yet"), "{}", none.err);
+    let said = say(hullwire().arg("revise").arg(&drawing).args(["--date", "2026-05-30", "--by", "A. Owner"]));
+    assert!(said.status == 0 && said.out.contains("revision A, 2026-05-30"), "{}{}", said.out, said.err);
+    assert!(dir.path().join("boat.hullwire.bak").exists());
+    assert_eq!(say(hullwire().arg("compare").arg(&drawing)).out, "No difference.\n");
+    let taken = say(hullwire().arg("revise").arg(&drawing).args(["--date", "x", "--letter", "A"]));
+    assert!(taken.status == 2 && taken.err.contains("issued already"), "{}", taken.err);
+    assert_eq!(say(hullwire().arg("revise").arg(&drawing)).status, 2, "a date is required: no clock is read");
+    let mut file: Value = serde_json::from_str(&std::fs::read_to_string(&drawing).unwrap()).unwrap();
+    let heater = file["parts"].as_array_mut().unwrap().iter_mut().find(|p| p["tag"] == "E1").unwrap();
+    heater["run_w"] = 999.into();
+    std::fs::write(&drawing, file.to_string()).unwrap();
+    let (answer, _) = json(hullwire().arg("compare").arg(&drawing).args(["--revision", "a", "--format", "json"]));
+    assert_eq!(answer["changed"][0]["new"], "999", "{answer}");
+    let said = say(hullwire().arg("revise").arg(&drawing).args(["--date", "2026-06-30", "-o", "-"]));
+    assert_eq!(serde_json::from_str::<Value>(&said.out).unwrap()["revisions"][1]["letter"], "B");
+    let list = say(hullwire().arg("revise").arg(data("small.csv")).args(["--date", "x"]));
+    assert!(list.status == 2 && list.err.contains("circuit list"), "{}", list.err);
+}
+
+#[test]
+fn rules_are_listed_and_explained() {
+    let (answer, status) = json(hullwire().args(["rules", "--format", "json"]));
+    assert_eq!(status, 0);
+    let all = answer.as_array().unwrap();
+    assert!(all.len() >= 60);
+    let marks = ["read", "derived", "memory", "common-practice"];
+    for rule in all {
+        for key in ["rule", "severity", "demand", "source"] {
+            assert!(rule[key].as_str().is_some_and(|t| !t.is_empty()), "{key}: {rule}");
+        }
+        assert!(marks.contains(&rule["mark"].as_str().unwrap()) && rule["cure"].is_boolean(), "{rule}");
+        let sets: Vec<&str> = rule["sets"].as_array().unwrap().iter().map(|s| s.as_str().unwrap()).collect();
+        assert!(!sets.is_empty() && sets.iter().all(|s| ["us", "international"].contains(s)), "{rule}");
+    }
+    let (us, _) = json(hullwire().args(["rules", "--set", "us", "--format", "json"]));
+    assert!(us.as_array().unwrap().len() < all.len());
+    let (one, _) = json(hullwire().args(["rules", "breaker-overload", "--format", "json"]));
+    assert!(one["rule"] == "breaker-overload" && one["explanation"].as_str().unwrap().contains("Why it matters"));
+    let said = say(hullwire().args(["rules", "breaker-overload"]));
+    for words in ["Worst: WARNING", "Source: UL 489", "What it finds", "Must not fire"] {
+        assert!(said.out.contains(words), "{words}\n{}", said.out);
+    }
+    let wrong = say(hullwire().args(["rules", "breaker-overlord"]));
+    assert!(wrong.status == 2 && wrong.err.contains("breaker-overload"), "{}", wrong.err);
+}

@@ -4,7 +4,7 @@
 mod steps;
 mod support;
 
-use hullwire::installation::{Edit, History, Installation, Leg, PartKind, Point, Property, Selection, System};
+use hullwire::installation::{Edit, History, Installation, Leg, PartKind, Point, Property, Selection, System, compare};
 use proptest::prelude::*;
 use proptest::sample::select;
 use std::collections::BTreeSet;
@@ -32,6 +32,10 @@ proptest! {
                 Ok(()) => {
                     let after = history.installation().as_ref().clone();
                     check(&after);
+                    let ids_given = Installation { next_id: after.next_id, ..before.clone() };
+                    prop_assert_eq!(
+                        compare(&before, &after).is_empty(), after == ids_given, "a comparison shows every edit: {:?}", &edit
+                    );
                     let fresh: BTreeSet<u32> = ids(&after).difference(&ids(&before)).copied().collect();
                     prop_assert!(fresh.is_disjoint(&given), "an id is given out once");
                     given.extend(fresh);

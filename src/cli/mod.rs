@@ -5,6 +5,7 @@
 //! itself, so that what goes where is decided in one place.
 
 mod answer;
+mod compare;
 mod cures;
 mod endurance;
 mod export;
@@ -12,6 +13,8 @@ mod findings;
 mod found;
 mod import;
 mod json;
+mod revise;
+mod rules;
 mod solve;
 mod solve_json;
 mod solve_text;
@@ -59,6 +62,9 @@ Examples:
   hullwire together boat.hullwire             what can run at once, and what stops the rest
   hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
   hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
+  hullwire compare old.hullwire boat.hullwire what differs between two drawings or lists
+  hullwire revise boat.hullwire --date DATE   issue a revision: freeze the drawing under a letter
+  hullwire rules breaker-overload             what a rule asks for, why, and from which source
 
 Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findings, 2 bad input or bad use.
 `hullwire COMMAND --help` explains one command. FILE may be “-” for standard input.";
@@ -71,6 +77,9 @@ enum Command {
     Together(together::Args),
     Import(import::Args),
     Export(export::Args),
+    Compare(compare::Args),
+    Revise(revise::Args),
+    Rules(rules::Args),
 }
 
 /// What the words on the command line come to.
@@ -96,6 +105,9 @@ pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
         Some(Command::Together(args)) => together::run(args),
         Some(Command::Import(args)) => import::run(args),
         Some(Command::Export(args)) => export::run(args),
+        Some(Command::Compare(args)) => compare::run(args),
+        Some(Command::Revise(args)) => revise::run(args),
+        Some(Command::Rules(args)) => rules::run(args),
     };
     Asking::Answer(outcome.unwrap_or_else(|error| Answer::of_error(&error)))
 }

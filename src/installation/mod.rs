@@ -6,6 +6,7 @@
 
 mod apply;
 mod cable;
+mod compare;
 mod document;
 mod edit;
 mod geometry;
@@ -23,6 +24,7 @@ mod tray;
 mod values;
 
 pub use cable::{Cable, CableData, Conductor, INSULATIONS_C, Size};
+pub use compare::{About, Change, Comparison, Entry, Issue, changes_between, compare, issues, since_last_revision};
 pub use document::{Condition, Extra, Installation, Space, SpaceKind, TitleBlock};
 pub use edit::{Edit, EditError, Edited, Selection, blank};
 pub use geometry::{Point, Rect};
