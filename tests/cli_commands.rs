@@ -410,3 +410,29 @@ fn rules_are_listed_and_explained() {
     let wrong = say(hullwire().args(["rules", "breaker-overlord"]));
     assert!(wrong.status == 2 && wrong.err.contains("breaker-overload"), "{}", wrong.err);
 }
+
+#[test]
+fn loads_prints_every_condition_and_compares_sources() {
+    let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/trawler.hullwire");
+    let (answer, status) = json(hullwire().arg("loads").arg(&sample).args(["--format", "json"]));
+    assert_eq!(status, 0);
+    let conditions = answer["conditions"].as_array().unwrap();
+    assert!(conditions.len() > 1);
+    let set = &conditions[0]["sources"]["G1"];
+    for key in ["connected_watts", "running_watts", "running_va", "mean_watts", "amps", "rating_watts", "reserve_watts"]
+    {
+        assert!(set[key].is_number(), "{key}: {set}");
+    }
+    assert!(conditions[0]["largest_start"]["G1"]["part"].is_string());
+    assert!(conditions[0]["appliances"]["M1"]["share"].is_number());
+    let (one, _) = json(hullwire().arg("loads").arg(&sample).args(["--format", "json", "--condition", "2"]));
+    assert_eq!(one["conditions"].as_array().unwrap().len(), 1);
+    let (compared, _) = json(hullwire().arg("loads").arg(&sample).args(["--compare", "--format", "json"]));
+    let sources = compared["sources"].as_array().unwrap();
+    assert_eq!(sources[0]["in_place_of"], "G1");
+    assert_eq!(sources[0]["conditions"].as_array().unwrap().len(), conditions.len());
+    let said = say(hullwire().arg("loads").arg(&sample));
+    assert!(said.out.contains("Largest start on G1: Air conditioner"), "{}", said.out);
+    let said = say(hullwire().arg("loads").arg(&sample).arg("--compare"));
+    assert!(said.out.contains("Worst restart by itself"), "{}", said.out);
+}

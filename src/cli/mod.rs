@@ -15,6 +15,8 @@ mod import;
 mod json;
 mod revise;
 mod rules;
+mod loads;
+mod loads_compare;
 mod solve;
 mod solve_json;
 mod solve_text;
@@ -59,6 +61,8 @@ Examples:
   hullwire solve boat.hullwire                currents, volts, drops and source loads
   hullwire solve boat.csv --feeding G1        the same from a circuit list, fed from the generator
   hullwire endurance boat.hullwire            how long the fuel or the battery lasts, in a condition and over a day
+  hullwire loads boat.hullwire                loads by operating condition, what starts hardest, what is left
+  hullwire loads boat.hullwire --compare      sources and candidates side by side
   hullwire together boat.hullwire             what can run at once, and what stops the rest
   hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
   hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
@@ -74,6 +78,7 @@ enum Command {
     Survey(survey::Args),
     Solve(solve::Args),
     Endurance(endurance::Args),
+    Loads(loads::Args),
     Together(together::Args),
     Import(import::Args),
     Export(export::Args),
@@ -102,6 +107,7 @@ pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
         Some(Command::Survey(args)) => survey::run(args),
         Some(Command::Solve(args)) => solve::run(args),
         Some(Command::Endurance(args)) => endurance::run(args),
+        Some(Command::Loads(args)) => loads::run(args),
         Some(Command::Together(args)) => together::run(args),
         Some(Command::Import(args)) => import::run(args),
         Some(Command::Export(args)) => export::run(args),

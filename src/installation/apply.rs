@@ -223,6 +223,8 @@ impl Installation {
                 }
                 "hours of the day".to_owned()
             }
+            Edit::SetUsage { condition, usage } => self.set_usage(*condition, usage)?,
+            Edit::SetCandidates(candidates) => self.set_candidates(candidates)?,
             Edit::SetTrays(trays) => {
                 self.trays.clone_from(trays);
                 "trays".to_owned()
@@ -404,6 +406,7 @@ impl Installation {
             condition.feeding.retain(|id| !what.parts.contains(id));
             condition.off.retain(|id| !what.parts.contains(id));
         }
+        self.forget_uses();
         // A reading with a removed part says nothing any more.
         self.readings.retain(|r| !what.parts.contains(&r.at) && !r.on.iter().any(|id| what.parts.contains(id)));
         (label, Some(Selection::default()))

@@ -10,6 +10,7 @@ use super::reading::Reading;
 use super::record::{Accepted, Revision};
 use super::system::{ResistanceBasis, RuleSet, System, slugs};
 use super::tray::Tray;
+use super::usage::{Candidate, Uses};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -80,6 +81,8 @@ pub struct Condition {
     pub off: BTreeSet<PartId>,
     /// Hours of the day in which it holds, in order and apart from each other; empty: no part of the day plan.
     pub hours: Vec<Span>,
+    /// How appliances are used in it; what is missing here is used by its duty.
+    pub usage: Uses,
     /// Fields of the file that this version does not know, kept.
     pub extra: Extra,
 }
@@ -88,7 +91,14 @@ impl Condition {
     /// A condition in which nothing feeds and everything is switched on.
     #[must_use]
     pub fn named(name: impl Into<String>) -> Self {
-        Self { name: name.into(), feeding: Vec::new(), off: BTreeSet::new(), hours: Vec::new(), extra: Extra::new() }
+        Self {
+            name: name.into(),
+            feeding: Vec::new(),
+            off: BTreeSet::new(),
+            hours: Vec::new(),
+            usage: Uses::new(),
+            extra: Extra::new(),
+        }
     }
 }
 
@@ -137,6 +147,8 @@ pub struct Installation {
     pub trays: Vec<Tray>,
     /// What meters showed on the real boat.
     pub readings: Vec<Reading>,
+    /// Sources that are compared with those of the drawing.
+    pub candidates: Vec<Candidate>,
     /// The next id to give out, shared by all kinds of id.
     pub next_id: u32,
     /// Fields of the file that this version does not know, kept.
@@ -161,6 +173,7 @@ impl Installation {
             revisions: Vec::new(),
             trays: Vec::new(),
             readings: Vec::new(),
+            candidates: Vec::new(),
             next_id: 1,
             extra: Extra::new(),
         }

@@ -12,6 +12,7 @@ use super::reading::Reading;
 use super::record::Accepted;
 use super::system::{ResistanceBasis, RuleSet, System};
 use super::tray::Tray;
+use super::usage::{Candidate, Usage};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use thiserror::Error;
@@ -249,6 +250,15 @@ pub enum Edit {
     },
     /// Sets the trays and compartments that a set might be put into.
     SetTrays(Vec<Tray>),
+    /// Says how appliances are used in a condition.
+    SetUsage {
+        /// Index of the condition.
+        condition: usize,
+        /// The appliances.
+        usage: Vec<(PartId, Usage)>,
+    },
+    /// Sets the sources that are compared with those of the drawing.
+    SetCandidates(Vec<Candidate>),
     /// Sets the readings of the sea trial.
     SetReadings(Vec<Reading>),
     /// Takes over a whole document, as automatic layout makes it.

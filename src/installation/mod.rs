@@ -21,6 +21,7 @@ mod record;
 mod set_data;
 mod system;
 mod tray;
+mod usage;
 mod values;
 
 pub use cable::{Cable, CableData, Conductor, INSULATIONS_C, Size};
@@ -39,4 +40,5 @@ pub use record::{Accepted, Revision, Status};
 pub use set_data::{Mode, SetData, Turns};
 pub use system::{ResistanceBasis, RuleSet, System};
 pub use tray::{Size as BoxSize, Tray};
+pub use usage::{Candidate, Usage, Uses};
 pub use values::{ValueError, valid_tag, with_unit};

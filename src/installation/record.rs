@@ -162,6 +162,7 @@ impl Installation {
             condition.feeding.retain(|id| parts.contains_key(id));
             condition.off.retain(|id| parts.contains_key(id));
         }
+        self.forget_uses();
     }
 
     /// The letter that follows the last revision's: `A` at first, `AA` after `Z`.

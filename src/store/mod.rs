@@ -16,6 +16,7 @@ mod mark;
 mod problem;
 mod read;
 mod read_record;
+mod read_usage;
 mod read_use;
 mod sample;
 mod session;

@@ -175,6 +175,7 @@ impl Reader {
         self.accepted(&mut top, &mut out);
         self.revisions(&mut top, &mut out);
         self.trays(&mut top, &mut out);
+        self.candidates(&mut top, &mut out);
         self.readings(&mut top, &mut out);
         self.next_id(&mut top, &mut out);
         out.extra = top;
@@ -216,25 +217,7 @@ impl Reader {
             }
             part.label = self.text(&mut object, &prefix, "label");
             part.place = self.place(&mut object, &prefix);
-            for property in part_properties() {
-                let Some(value) = object.shift_remove(property.slug()) else { continue };
-                let place = format!("{prefix}{}", property.slug());
-                match as_text(property, &value) {
-                    Some(text) => {
-                        if part.set_any(property, &text, out.system).is_err() {
-                            self.problem(place, shown(&value), json_hint(property));
-                        }
-                    }
-                    None => self.problem(place, shown(&value), json_hint(property)),
-                }
-            }
-            match object.shift_remove("cord") {
-                None => {}
-                Some(Value::Object(mut cord)) => part.cord = self.cable_data(&mut cord, &format!("{prefix}cord, ")),
-                Some(other) => self.problem(format!("{prefix}cord"), shown(&other), "an object"),
-            }
-            part.origins = self.origins(&mut object, &prefix);
-            part.extra = object;
+            self.figures_of(&mut part, object, &prefix, out.system);
             if let Some(id) = id.map(PartId::new)
                 && let Some(other) = out.parts.insert(id, Arc::new(part))
             {
@@ -242,6 +225,29 @@ impl Reader {
                 self.problem(format!("{prefix}id"), found, "an id that no other part has");
             }
         }
+    }
+
+    /// All that a part has beyond its name and place; what is left of the object is kept.
+    pub(super) fn figures_of(&mut self, part: &mut Part, mut object: Object, prefix: &str, system: System) {
+        for property in part_properties() {
+            let Some(value) = object.shift_remove(property.slug()) else { continue };
+            let place = format!("{prefix}{}", property.slug());
+            match as_text(property, &value) {
+                Some(text) => {
+                    if part.set_any(property, &text, system).is_err() {
+                        self.problem(place, shown(&value), json_hint(property));
+                    }
+                }
+                None => self.problem(place, shown(&value), json_hint(property)),
+            }
+        }
+        match object.shift_remove("cord") {
+            None => {}
+            Some(Value::Object(mut cord)) => part.cord = self.cable_data(&mut cord, &format!("{prefix}cord, ")),
+            Some(other) => self.problem(format!("{prefix}cord"), shown(&other), "an object"),
+        }
+        part.origins = self.origins(&mut object, prefix);
+        part.extra = object;
     }
 
     fn value_error(&mut self, place: &str, what: &str, error: ValueError) {
@@ -389,7 +395,8 @@ impl Reader {
             }
             let off: BTreeSet<PartId> = self.ids(&mut object, &prefix, "off", out).into_iter().collect();
             let hours = self.hours(&mut object, &prefix);
-            conditions.push(Condition { name, feeding, off, hours, extra: object });
+            let usage = self.usage(&mut object, &prefix, out);
+            conditions.push(Condition { name, feeding, off, hours, usage, extra: object });
         }
         if conditions.is_empty() {
             let mut only = Condition::named("as listed");

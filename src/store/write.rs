@@ -2,8 +2,8 @@
 
 use super::format::{Shape, VERSION, part_properties, shape, title_fields};
 use crate::installation::{
-    Accepted, Cable, CableData, Condition, Extra, Installation, Origin, Part, Place, Property, Reading, Revision,
-    Space, Span, Status, Tray,
+    Accepted, Cable, CableData, Candidate, Condition, Extra, Installation, Origin, Part, PartId, Place, Property,
+    Reading, Revision, Space, Span, Status, Tray, Usage,
 };
 use serde_json::{Map, Number, Value};
 use std::collections::BTreeMap;
@@ -52,6 +52,10 @@ fn document(mut top: Map<String, Value>, installation: &Installation) -> Result<
     }
     if !installation.trays.is_empty() {
         top.insert("trays".to_owned(), installation.trays.iter().map(tray_json).collect::<Vec<_>>().into());
+    }
+    if !installation.candidates.is_empty() {
+        let candidates: Result<Vec<Value>, String> = installation.candidates.iter().map(candidate_json).collect();
+        top.insert("candidates".to_owned(), candidates?.into());
     }
     if !installation.readings.is_empty() {
         let readings: Result<Vec<Value>, String> = installation.readings.iter().map(reading_json).collect();
@@ -200,7 +204,41 @@ fn condition_json(condition: &Condition) -> Result<Value, String> {
         let hours: Result<Vec<Value>, String> = condition.hours.iter().map(span).collect();
         object.insert("hours".to_owned(), hours?.into());
     }
+    if !condition.usage.is_empty() {
+        let place = format!("condition {}, usage", condition.name);
+        let usage: Result<Vec<Value>, String> =
+            condition.usage.iter().map(|(id, u)| usage_json(*id, u, &place)).collect();
+        object.insert("usage".to_owned(), usage?.into());
+    }
     Ok(with_extra(object, &condition.extra))
+}
+
+fn usage_json(id: PartId, usage: &Usage, place: &str) -> Result<Value, String> {
+    let mut object = Map::new();
+    object.insert("part".to_owned(), id.number().into());
+    if let Some(share) = usage.share {
+        object.insert("share".to_owned(), number(share, place)?);
+    }
+    if let Some(at_once) = usage.at_once {
+        object.insert("at_once".to_owned(), at_once.into());
+    }
+    Ok(object.into())
+}
+
+fn candidate_json(candidate: &Candidate) -> Result<Value, String> {
+    let mut object = Map::new();
+    object.insert("name".to_owned(), candidate.name.as_str().into());
+    object.insert("in_place_of".to_owned(), candidate.in_place_of.number().into());
+    if candidate.pair {
+        object.insert("pair".to_owned(), true.into());
+    }
+    if let Value::Object(mut part) = part_json(0, &candidate.part)? {
+        for apart in ["id", "tag", "at", "in"] {
+            part.shift_remove(apart);
+        }
+        object.insert("part".to_owned(), part.into());
+    }
+    Ok(object.into())
 }
 
 fn tray_json(tray: &Tray) -> Value {

@@ -2,9 +2,9 @@
 #![allow(dead_code, reason = "each test file uses its own part of this")]
 
 use hullwire::installation::{
-    Accepted, Cable, CableData, CableId, Condition, Conductor, Edit, Fuel, INSULATIONS_C, Installation, Leg, LoadKind,
-    Origin, Part, PartId, PartKind, Place, Point, Property, Protection, Rect, ResistanceBasis, RuleSet, Size, Space,
-    SpaceKind, Status, System, Trip,
+    Accepted, Cable, CableData, CableId, Candidate, Condition, Conductor, Edit, Fuel, INSULATIONS_C, Installation, Leg,
+    LoadKind, Origin, Part, PartId, PartKind, Place, Point, Property, Protection, Rect, ResistanceBasis, RuleSet, Size,
+    Space, SpaceKind, Status, System, Trip, Usage,
 };
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -217,6 +217,17 @@ pub fn decorated(mut installation: Installation) -> Installation {
     }
     for space in installation.spaces.values_mut() {
         space.extra = foreign.clone();
+    }
+    let appliance = installation.parts.iter().find(|(_, p)| p.kind == PartKind::Appliance).map(|(id, _)| *id);
+    for (condition, id) in installation.conditions.iter_mut().zip(appliance) {
+        condition.usage.insert(id, Usage { share: Some(0.25), at_once: Some(2) });
+    }
+    let source = installation.parts.iter().find(|(_, p)| p.kind.is_source()).map(|(id, p)| (*id, Part::clone(p)));
+    if let Some((id, mut part)) = source {
+        (part.tag, part.place) = (String::new(), Place::In(SpaceKind::Other));
+        part.run_w = Some(1234.5);
+        let part = Arc::new(part);
+        installation.candidates.push(Candidate { name: "Offer é".to_owned(), in_place_of: id, part, pair: true });
     }
     for condition in &mut installation.conditions {
         condition.extra = foreign.clone();

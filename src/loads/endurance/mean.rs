@@ -20,7 +20,7 @@ pub struct MeanLoad {
 }
 
 /// The installation with every fed appliance at its mean power.
-fn at_mean(installation: &Installation, walk: &Walk) -> (Installation, Vec<PartId>, Vec<PartId>) {
+pub(in crate::loads) fn at_mean(installation: &Installation, walk: &Walk) -> (Installation, Vec<PartId>, Vec<PartId>) {
     let mut mean = installation.clone();
     let (mut switching, mut unknown) = (Vec::new(), Vec::new());
     for id in &walk.order {
@@ -28,14 +28,15 @@ fn at_mean(installation: &Installation, walk: &Walk) -> (Installation, Vec<PartI
         if !installation.is_on(*id, walk.condition) {
             continue;
         }
+        let share = installation.share(*id, walk.condition);
         match part.run_w {
             None => unknown.push(*id),
-            Some(watts) if part.duty < 1.0 => {
-                if part.duty > 0.0 {
+            Some(watts) if share < 1.0 => {
+                if share > 0.0 {
                     switching.push(*id);
                 }
                 if let Some(shared) = mean.parts.get_mut(id) {
-                    Arc::make_mut(shared).run_w = Some(watts * part.duty);
+                    Arc::make_mut(shared).run_w = Some(watts * share);
                 }
             }
             Some(_) => {}
@@ -76,6 +77,7 @@ pub fn mean_load(installation: &Installation, condition: usize) -> MeanLoad {
         let network = Network::new(&mean, &walk);
         for id in switching {
             let Some(part) = installation.parts.get(&id) else { continue };
+            let share = installation.share(id, condition);
             let mut state = network.state();
             if let Some(on) = network.position(id).and_then(|at| state.on.get_mut(at)) {
                 *on = false;
@@ -91,7 +93,7 @@ pub fn mean_load(installation: &Installation, condition: usize) -> MeanLoad {
             };
             for (root, sum) in &mut total {
                 let at = |of: &BTreeMap<PartId, f64>| of.get(root).copied().unwrap_or(0.0);
-                *sum += part.duty * at(&on) + (1.0 - part.duty) * at(&off) - at(&base);
+                *sum += share * at(&on) + (1.0 - share) * at(&off) - at(&base);
             }
         }
     }

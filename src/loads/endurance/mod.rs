@@ -6,7 +6,7 @@
 mod battery;
 mod curve;
 mod day;
-mod mean;
+pub(super) mod mean;
 
 pub use battery::{Battery, battery};
 pub use curve::{Doubt, FuelCurve, Limits, Rate, doubts};
