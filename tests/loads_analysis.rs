@@ -77,7 +77,7 @@ fn a_share_for_one_condition_and_only_so_many_at_once() {
     history.undo();
     assert_eq!(history.installation().as_ref(), &boat);
     let usual = Edit::SetUsage { condition: 0, usage: vec![(kettle, Usage::default())] };
-    assert!(used.apply(&usual).unwrap().installation.conditions[0].usage.get(&kettle).is_none());
+    assert!(!used.apply(&usual).unwrap().installation.conditions[0].usage.contains_key(&kettle));
     let wrong = Edit::SetUsage { condition: 0, usage: vec![(kettle, Usage { share: Some(1.5), at_once: None })] };
     assert!(matches!(boat.apply(&wrong), Err(EditError::BadValue { .. })));
 }
