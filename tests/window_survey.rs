@@ -153,3 +153,116 @@ fn a_list_of_cures_is_shown_chosen_from_and_made_as_one_step() {
     assert!(rules.contains(&"breaker-overload"), "a breaker is never raised by a list");
     assert!(rules.len() < before);
 }
+
+/// Accepts the first finding of a rule by the dialog.
+fn accept(window: &mut Window, rule: &str, reason: &str, name: Option<&str>) {
+    open(window, rule);
+    let finding = of_rule(window, rule);
+    let button = format!("Accept: {}", finding.message);
+    assert!(window.query_by_label(&button).is_some(), "no {button} in {:#?}", names(window));
+    window.get_by_label(&button).click_accesskit();
+    window.run();
+    window.get_by_label("Reason for accepting").type_text(reason);
+    window.run();
+    if let Some(name) = name {
+        window.get_by_label("Name of the person who accepts").click();
+        window.run();
+        window.get_by_label("Name of the person who accepts").type_text(name);
+        window.run();
+    }
+    window.get_by_label("Accept the finding").click();
+    window.run();
+}
+
+fn open_rules(window: &Window) -> Vec<&'static str> {
+    window.state().state.computed.judged.open.iter().map(|f| f.rule).collect()
+}
+
+#[test]
+fn a_finding_is_accepted_with_a_reason_listed_and_withdrawn() {
+    let mut window = window_of(boat());
+    accept(&mut window, "breaker-overload", "it is used for a minute", Some("R. Warbler"));
+    assert!(!open_rules(&window).contains(&"breaker-overload"));
+    let accepted = window.state().state.installation().accepted.clone();
+    assert_eq!(accepted.len(), 1);
+    assert_eq!((accepted[0].by.as_str(), accepted[0].reason.as_str()), ("R. Warbler", "it is used for a minute"));
+    assert_eq!(accepted[0].date.len(), "2026-05-30".len(), "{:?}", accepted[0].date);
+    // The name is remembered for the next one.
+    accept(&mut window, "drop-branch", "short runs", None);
+    assert_eq!(window.state().state.installation().accepted[1].by, "R. Warbler");
+    window.get_by_label("2 accepted findings").click_accesskit();
+    window.run();
+    assert_eq!(window.query_all_by_label_contains("Withdraw: accepted, ").count(), 2);
+    let first = names(&window).into_iter().find(|n| n.starts_with("Withdraw: accepted, ") && n.contains("Q1"));
+    window.get_by_label(&first.unwrap_or_default()).click_accesskit();
+    window.run();
+    assert!(open_rules(&window).contains(&"breaker-overload"));
+    assert!(window.query_by_label("1 accepted finding").is_some());
+}
+
+#[test]
+fn an_accepted_finding_comes_back_when_its_figure_gets_worse() {
+    let mut window = window_of(boat());
+    accept(&mut window, "breaker-overload", "it is used for a minute", Some("R. Warbler"));
+    let machine = window.state().state.installation().part_by_tag("E1");
+    let edit = hullwire::installation::Edit::SetPart {
+        parts: machine.into_iter().collect(),
+        property: hullwire::installation::Property::RunW,
+        text: "1300 W".to_owned(),
+        origin: None,
+    };
+    assert!(window.state_mut().state.edit(&edit, None));
+    window.run();
+    assert!(open_rules(&window).contains(&"breaker-overload"));
+    let returned = &window.state().state.computed.judged.returned;
+    assert_eq!(returned.len(), 1);
+    open(&mut window, "breaker-overload");
+    let finding = of_rule(&window, "breaker-overload");
+    window.get_by_label(&format!("Accept: {}", finding.message)).click_accesskit();
+    window.run();
+    let reason = window.get_by_label("Reason for accepting").value();
+    assert_eq!(reason.as_deref(), Some("it is used for a minute"), "what was said before is offered again");
+}
+
+#[test]
+fn danger_has_no_way_to_accept_it_and_says_why() {
+    let mut window = window_of(boat());
+    let danger = findings(&window).into_iter().find(|f| f.severity == hullwire::units::Severity::Danger);
+    let danger = danger.unwrap_or_else(|| panic!("no DANGER: {:#?}", findings(&window)));
+    let rule = danger.rule;
+    open(&mut window, rule);
+    assert!(window.query_by_label("DANGER cannot be accepted: it has to be put right.").is_some());
+    assert!(window.query_by_label_contains("Accept: ").is_none());
+}
+
+#[test]
+fn a_breaker_shows_its_trip_curve_with_words_beside_it() {
+    let mut window = window_of(boat());
+    let breaker = window.state().state.installation().part_by_tag("Q1");
+    window.state_mut().state.select(hullwire::installation::Selection::of_parts(breaker));
+    window.run();
+    window.get_by_label("Trip behaviour").click_accesskit();
+    window.run();
+    let plot = window.get_by_label("Q1 time–current plot, UL 489, 8.0 A");
+    assert!(plot.rect().height() > 150.0);
+    let said = plot.accesskit_node().description().unwrap_or_default();
+    assert!(said.contains("must hold up to 8.0 A") && said.contains("must trip from 10.8 A"), "{said}");
+    assert!(window.query_by_label_contains("carries 9.").is_some(), "{:#?}", names(&window));
+    assert!(window.query_by_label_contains("UL 489 leaves the instantaneous band to the maker").is_some());
+}
+
+#[test]
+fn what_is_to_be_removed_is_said_in_the_particulars() {
+    let mut window = window_of(boat());
+    let heater = window.state().state.installation().part_by_tag("E2");
+    window.state_mut().state.select(hullwire::installation::Selection::of_parts(heater));
+    window.run();
+    window.get_by_label("E2 status").click_accesskit();
+    window.run();
+    window.get_by_label("to be removed").click_accesskit();
+    window.run();
+    let doc = window.state().state.installation();
+    let status = heater.and_then(|id| doc.parts.get(&id)).map(|p| p.status);
+    assert_eq!(status, Some(hullwire::installation::Status::Remove));
+    assert!(open_rules(&window).contains(&"to-be-removed"));
+}

@@ -8,7 +8,7 @@ use crate::diagram::{self, Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
 use crate::network::{self, Ampacity, Solution};
-use crate::survey::{self, Survey, Surveyor};
+use crate::survey::{self, Judged, Survey, Surveyor, TripCurve};
 use crate::units::above;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -21,6 +21,8 @@ pub struct Computed {
     pub solution: Solution,
     /// Findings and what was not checked.
     pub survey: Survey,
+    /// The findings, those that a person accepted set apart.
+    pub judged: Judged,
     /// The drawing in millimetres.
     pub scene: Scene,
     /// What each source that feeds must start.
@@ -100,13 +102,14 @@ impl Computed {
             faults.push(caught);
             BTreeMap::new()
         });
-        let overlay = overlay(installation, &solution, &survey, &peaks);
+        let judged = survey::judge(installation, &survey);
+        let overlay = overlay(installation, &solution, &judged, &peaks);
         let scene = door::behind("the drawing", || (rooms.scene)(installation, &solution, &overlay));
         let scene = scene.unwrap_or_else(|caught| {
             faults.push(caught);
             before.scene.clone()
         });
-        Self { solution, survey, scene, peaks, overlay, faults }
+        Self { solution, survey, judged, scene, peaks, overlay, faults }
     }
 }
 
@@ -131,11 +134,11 @@ const OVERLOADS: [&str; 7] = [
 fn overlay(
     installation: &Installation,
     solution: &Solution,
-    survey: &Survey,
+    judged: &Judged,
     peaks: &BTreeMap<PartId, Peaks>,
 ) -> diagram::Overlay {
     let mut out = diagram::Overlay::default();
-    for finding in &survey.findings {
+    for finding in &judged.open {
         if let Some(part) = finding.parts.first() {
             let worst = out.worst.entry(*part).or_insert(finding.severity);
             *worst = finding.severity.max(*worst);
@@ -201,6 +204,7 @@ pub struct State {
     pub rooms: Rooms,
     surveyor: Surveyor,
     shown: Option<(Arc<Installation>, usize)>,
+    trips: BTreeMap<PartId, Arc<Result<TripCurve, String>>>,
     /// The line at the foot of the canvas.
     pub message: Option<Message>,
     /// What is seen of the drawing.
@@ -230,6 +234,7 @@ impl State {
             rooms: Rooms::default(),
             surveyor: Surveyor::default(),
             shown: None,
+            trips: BTreeMap::new(),
             message: None,
             view: canvas::View::default(),
             canvas: canvas::Canvas::default(),
@@ -308,6 +313,18 @@ impl State {
         network::ampacity(doc, &cable.data, Some(cable.from), cable.to, leg)
     }
 
+    /// The trip behaviour of a breaker in the shown condition, or why there is none; worked out once for a drawing.
+    pub fn trip_curve(&mut self, breaker: PartId) -> Arc<Result<TripCurve, String>> {
+        if let Some(known) = self.trips.get(&breaker) {
+            return Arc::clone(known);
+        }
+        let work = || survey::trip_curve(self.installation(), &self.computed.solution, breaker);
+        let curve = door::behind("the trip curve", work).unwrap_or_else(|caught| Err(caught.line()));
+        let curve = Arc::new(curve);
+        self.trips.insert(breaker, Arc::clone(&curve));
+        curve
+    }
+
     /// Says why something was not done.
     pub fn refuse(&mut self, text: impl Into<String>) {
         self.message = Some(Message { text: text.into(), refused: true });
@@ -361,6 +378,7 @@ impl State {
         if !same {
             let (rooms, surveyor) = (self.rooms, &mut self.surveyor);
             self.computed = Computed::through(&rooms, surveyor, &installation, self.condition, &self.computed);
+            self.trips.clear();
             self.shown = Some((installation, self.condition));
         }
     }

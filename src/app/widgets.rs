@@ -141,3 +141,28 @@ pub fn down_arrow() -> egui::Atom<'static> {
         super::glyphs::fold(ui.painter(), centre, true, colour);
     })
 }
+
+fn person_id() -> egui::Id {
+    egui::Id::unique("the person at the window")
+}
+
+/// The name that was given last in this session, for whoever accepts or issues next.
+#[must_use]
+pub fn person(ctx: &egui::Context) -> String {
+    ctx.data(|data| data.get_temp::<String>(person_id())).unwrap_or_default()
+}
+
+/// Remembers a name for the session.
+pub fn remember_person(ctx: &egui::Context, name: &str) {
+    ctx.data_mut(|data| data.insert_temp(person_id(), name.trim().to_owned()));
+}
+
+/// Today by the clock of the machine, in universal time: `2026-05-30`; empty where the clock stands before 1970.
+#[must_use]
+pub fn today() -> String {
+    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    let days = since.ok().and_then(|d| u32::try_from(d.as_secs() / 86_400).ok());
+    let epoch = crate::units::Date::new(1970, 1, 1);
+    let date = days.zip(epoch).and_then(|(days, epoch)| epoch.plus_days(days));
+    date.map_or_else(String::new, |date| date.to_string())
+}

@@ -3,7 +3,7 @@
 use crate::diagram::Terminal;
 use crate::installation::{Cable, CableId, Conductor, Installation, Part, PartId, PartKind};
 use crate::network::{Reach, Solution};
-use crate::survey::Survey;
+use crate::survey::Finding;
 use crate::units::{Severity, amps, metres, percent, volts, watts};
 
 /// What the names are made of: the document in one condition, solved and surveyed.
@@ -16,7 +16,7 @@ pub struct Facts<'a> {
     /// Its figures.
     pub solution: &'a Solution,
     /// Its findings.
-    pub survey: &'a Survey,
+    pub findings: &'a [Finding],
 }
 
 impl Facts<'_> {
@@ -149,8 +149,8 @@ impl Facts<'_> {
     }
 
     /// The findings about something, in words, worst first, three at most.
-    pub fn findings(&self, about: impl Fn(&crate::survey::Finding) -> bool) -> Vec<String> {
-        let found: Vec<_> = self.survey.findings.iter().filter(|f| about(f)).collect();
+    pub fn findings(&self, about: impl Fn(&Finding) -> bool) -> Vec<String> {
+        let found: Vec<_> = self.findings.iter().filter(|f| about(f)).collect();
         let more = found.len().saturating_sub(3);
         let mut lines: Vec<String> =
             found.iter().take(3).map(|f| format!("{}: {}", f.severity.word(), f.message)).collect();
@@ -161,9 +161,8 @@ impl Facts<'_> {
     }
 
     /// `1 warning`, by severity, worst first.
-    fn counts(&self, about: impl Fn(&crate::survey::Finding) -> bool) -> Vec<String> {
-        let of =
-            |severity: Severity| self.survey.findings.iter().filter(|f| f.severity == severity && about(f)).count();
+    fn counts(&self, about: impl Fn(&Finding) -> bool) -> Vec<String> {
+        let of = |severity: Severity| self.findings.iter().filter(|f| f.severity == severity && about(f)).count();
         let words = Severity::ALL.into_iter().map(|s| (of(s), s.word().to_lowercase()));
         words
             .filter(|(n, _)| *n > 0)

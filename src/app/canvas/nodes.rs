@@ -95,7 +95,7 @@ pub fn register(ui: &mut Ui, canvas: &mut Canvas, state: &State, map: &Map) -> V
         installation: doc,
         condition: state.condition,
         solution: &state.computed.solution,
-        survey: &state.computed.survey,
+        findings: &state.computed.judged.open,
     };
     canvas.focused = None;
     let mut registrar = Registrar { ui, canvas, state, map, facts, acts: Vec::new() };

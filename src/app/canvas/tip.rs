@@ -71,7 +71,7 @@ fn facts(state: &State) -> Facts<'_> {
         installation: state.installation(),
         condition: state.condition,
         solution: &state.computed.solution,
-        survey: &state.computed.survey,
+        findings: &state.computed.judged.open,
     }
 }
 

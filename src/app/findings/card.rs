@@ -103,15 +103,16 @@ pub fn split(message: &str) -> (&str, &str) {
     }
 }
 
+/// What is known of a finding besides itself.
+pub struct Known<'a> {
+    /// What can be done about it; `None` while that is being worked out.
+    pub offer: Option<&'a Offer>,
+    /// It was accepted and is open again; why.
+    pub returned: Option<&'a str>,
+}
+
 /// Shows a finding; gives what the person wants done about it.
-pub fn show(
-    ui: &mut Ui,
-    index: usize,
-    finding: &Finding,
-    offer: Option<&Offer>,
-    open: bool,
-    state: &State,
-) -> Option<Act> {
+pub fn show(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, open: bool, state: &State) -> Option<Act> {
     let t = theme::tokens(ui);
     let about = selection(finding);
     let chosen = !about.is_empty() && about == *state.selection();
@@ -129,25 +130,29 @@ pub fn show(
     if let Some(cure) = &finding.cure {
         add(&mut job, &format!("\nCure: {cure}"), theme::regular(theme::DATA), t.cure);
     }
+    if let Some(why) = known.returned {
+        let text = format!("\nAccepted before, open again: {why}");
+        add(&mut job, &text, theme::regular(theme::DATA), t.over);
+    }
     let source = format!("\n{} · {}", finding.source, finding.mark.words());
     add(&mut job, &source, theme::regular(theme::SMALL), t.faint);
     let name = format!("{}: {}", finding.severity, finding.message);
     let look = Look { chosen, severity: Some(finding.severity), open: Some(open) };
     let mut act = None;
     let clicked = block(ui, ("finding", index), job, &name, look, |ui| {
-        act = below(ui, index, offer, state);
+        act = below(ui, index, finding, known, state);
     });
     if clicked { Some(Act::Open(index)) } else { act }
 }
 
 /// What can be done about it.
-fn below(ui: &mut Ui, index: usize, offer: Option<&Offer>, state: &State) -> Option<Act> {
+fn below(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, state: &State) -> Option<Act> {
     let t = theme::tokens(ui);
     let mut act = None;
     let line = |ui: &mut Ui, text: &str| {
         ui.label(RichText::new(text).font(theme::regular(theme::DATA)).color(t.ink));
     };
-    match offer {
+    match known.offer {
         None => {
             ui.label(widgets::faint(ui, "Looking for a change that cures it…"));
         }
@@ -170,11 +175,21 @@ fn below(ui: &mut Ui, index: usize, offer: Option<&Offer>, state: &State) -> Opt
         }
     }
     ui.horizontal_wrapped(|ui| {
-        if let Some(Offer::Change(remedy, _)) = offer {
+        if let Some(Offer::Change(remedy, _)) = known.offer {
             let button = ui.button(RichText::new("Make this change").font(theme::regular(theme::DATA)));
             let button = button.accessible_name(format!("Make this change: {}", remedy.label));
             if button.on_hover_text("One step; Undo takes it back.").clicked() {
                 act = Some(Act::Make(index));
+            }
+        }
+        if finding.severity == Severity::Danger {
+            let text = "DANGER cannot be accepted: it has to be put right.";
+            ui.label(widgets::small(ui, text));
+        } else {
+            let button = ui.button(RichText::new("Accept…").font(theme::regular(theme::DATA)));
+            let button = button.accessible_name(format!("Accept: {}", finding.message));
+            if button.on_hover_text("With a reason and a name. It stays listed and is printed.").clicked() {
+                act = Some(Act::Accept(index));
             }
         }
     });

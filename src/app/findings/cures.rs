@@ -45,7 +45,7 @@ impl Cures {
                 self.worker = None;
             }
         }
-        let findings = &state.computed.survey.findings;
+        let findings = &state.computed.judged.open;
         let all = doc.parts.len() <= ALL_PARTS && findings.len() <= ALL_FINDINGS;
         let wanted: Vec<usize> = if all { (0..findings.len()).collect() } else { open.into_iter().collect() };
         let new = wanted.iter().any(|i| !self.asked.contains(i));

@@ -1,14 +1,15 @@
 //! The survey: findings by severity as cards, what can be done about each, and the checks that were not made.
 
+mod accept;
 mod card;
 mod cures;
 mod together;
 
 use super::state::State;
-use super::{glyphs, theme, widgets};
+use super::{theme, widgets};
 use crate::diagram::Target;
 use crate::installation::Selection;
-use crate::survey::{Finding, NotChecked, Offer};
+use crate::survey::{Finding, Judged, NotChecked, Offer};
 use crate::units::Severity;
 use card::{Look, add, block};
 use egui::accesskit::Role;
@@ -25,6 +26,8 @@ pub struct SurveyList {
     open: Option<Finding>,
     cures: cures::Cures,
     together: Option<together::Together>,
+    accept: Option<accept::Accept>,
+    accepted_open: bool,
 }
 
 /// What a person wants done about the finding at a place of the survey.
@@ -33,6 +36,8 @@ pub enum Act {
     Open(usize),
     /// Its change is to be made.
     Make(usize),
+    /// It is to be accepted.
+    Accept(usize),
 }
 
 /// True for the same finding, whatever its figures are now.
@@ -44,7 +49,8 @@ impl SurveyList {
     /// Shows the list in the rest of the panel.
     pub fn show(&mut self, ui: &mut Ui, state: &mut State) {
         self.head(ui, state);
-        let findings: Vec<Finding> = state.computed.survey.findings.clone();
+        let judged = state.computed.judged.clone();
+        let findings = &judged.open;
         let open = self.open.as_ref().and_then(|open| findings.iter().position(|f| same(f, open)));
         self.cures.follow(ui.ctx(), state, open);
         let not_checked = state.computed.survey.not_checked.clone();
@@ -56,39 +62,45 @@ impl SurveyList {
             for (i, finding) in findings.iter().enumerate() {
                 if self.only.is_none_or(|s| s == finding.severity) {
                     any = true;
-                    act = card::show(ui, i, finding, self.cures.of(i), open == Some(i), state).or(act.take());
+                    let returned = judged.returned(i).map(|r| r.because.as_str());
+                    let known = card::Known { offer: self.cures.of(i), returned };
+                    act = card::show(ui, i, finding, &known, open == Some(i), state).or(act.take());
                 }
             }
             if !any {
                 let text = match self.only {
                     Some(severity) => format!("No finding at {severity}."),
-                    None => "No finding. That is no approval: see what was not checked.".to_owned(),
+                    None => "No open finding. That is no approval: see what was not checked.".to_owned(),
                 };
                 let text = widgets::faint(ui, text);
                 ui.label(text);
             }
             self.not_checked(ui, &not_checked, state);
+            accept::list(ui, &judged, &mut self.accepted_open, state);
             ui.add_space(6.0);
         });
         if let Some(act) = act {
-            self.act(&act, &findings, state);
+            self.act(ui.ctx(), &act, &judged, state);
         }
         let ctx = ui.ctx().clone();
         if self.together.as_mut().is_some_and(|dialog| !dialog.show(&ctx, state)) {
             self.together = None;
+        }
+        if self.accept.as_mut().is_some_and(|dialog| !dialog.show(&ctx, state)) {
+            self.accept = None;
         }
     }
 
     /// True while a dialog of the list is open.
     #[must_use]
     pub const fn is_busy(&self) -> bool {
-        self.together.is_some()
+        self.together.is_some() || self.accept.is_some()
     }
 
-    fn act(&mut self, act: &Act, findings: &[Finding], state: &mut State) {
+    fn act(&mut self, ctx: &egui::Context, act: &Act, judged: &Judged, state: &mut State) {
         match act {
             Act::Open(index) => {
-                let Some(finding) = findings.get(*index) else { return };
+                let Some(finding) = judged.open.get(*index) else { return };
                 let was_open = self.open.as_ref().is_some_and(|open| same(open, finding));
                 self.open = (!was_open).then(|| finding.clone());
                 state.hovered = finding.parts.first().map(|part| Target::Part(*part));
@@ -100,6 +112,11 @@ impl SurveyList {
                 if state.edit(&remedy.edit.clone(), None) {
                     state.say(format!("changed: {label}"));
                 }
+            }
+            Act::Accept(index) => {
+                let before = judged.returned(*index).map(|r| r.index);
+                let finding = judged.open.get(*index);
+                self.accept = finding.map(|f| accept::Accept::open(ctx, state, f, before));
             }
         }
     }
@@ -123,7 +140,7 @@ impl SurveyList {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.spacing_mut().item_spacing.x = 2.0;
                 for severity in Severity::ALL.into_iter().rev() {
-                    let count = state.computed.survey.count(severity);
+                    let count = state.computed.judged.count(severity);
                     let chosen = self.only == Some(severity);
                     let galley = ui.painter().layout_no_wrap(count.to_string(), theme::bold(theme::BODY), t.ink);
                     let size = vec2(24.0 + galley.size().x + 5.0, 24.0);
@@ -154,18 +171,7 @@ impl SurveyList {
         let t = theme::tokens(ui);
         let checks =
             if list.len() == 1 { "1 check not made".to_owned() } else { format!("{} checks not made", list.len()) };
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click());
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, self.not_checked_open, &checks));
-        if response.hovered() {
-            ui.painter().rect_filled(rect, 4.0, t.hover);
-        }
-        glyphs::fold(ui.painter(), rect.left_center() + vec2(10.0, 0.0), self.not_checked_open, t.faint);
-        let text = ui.painter().layout_no_wrap(checks, theme::bold(theme::DATA), t.ink);
-        ui.painter().galley(rect.left_center() + vec2(22.0, -text.size().y / 2.0), text, t.ink);
-        widgets::focus_ring(ui, &response, 4.0);
-        if response.clicked() {
-            self.not_checked_open = !self.not_checked_open;
-        }
+        accept::fold(ui, &checks, &mut self.not_checked_open);
         if !self.not_checked_open {
             return;
         }

@@ -5,7 +5,7 @@ use crate::app::state::State;
 use crate::app::worker::Worker;
 use crate::app::{theme, widgets};
 use crate::installation::Installation;
-use crate::survey::{self, Finding, Plan};
+use crate::survey::{self, Finding, Plan, Survey};
 use crate::units::Severity;
 use egui::{Context, RichText, Sense, Ui, vec2};
 use std::sync::Arc;
@@ -44,7 +44,7 @@ impl Together {
 
     fn start(&mut self, ctx: &Context, state: &State) {
         let (doc, condition) = self.of.clone();
-        let survey = state.computed.survey.clone();
+        let survey = Survey { findings: state.computed.judged.open.clone(), not_checked: Vec::new() };
         let off: Vec<Finding> =
             self.rows.iter().flatten().filter(|row| !row.on).map(|row| row.finding.clone()).collect();
         self.plan = None;
@@ -113,10 +113,9 @@ impl Together {
             self.start(ctx, state);
         }
         if make && let Some(edit) = self.plan.as_ref().and_then(Plan::edit) {
-            let (before, count) =
-                (state.computed.survey.findings.len(), self.plan.as_ref().map_or(0, |p| p.steps.len()));
+            let (before, count) = (state.computed.judged.open.len(), self.plan.as_ref().map_or(0, |p| p.steps.len()));
             if state.edit(&edit, None) {
-                let after = state.computed.survey.findings.len();
+                let after = state.computed.judged.open.len();
                 let changes = if count == 1 { "1 change".to_owned() } else { format!("{count} changes") };
                 state.say(format!("{changes} made: {before} findings before, {after} now"));
             }

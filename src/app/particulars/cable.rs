@@ -30,6 +30,7 @@ fn properties(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: CableId) 
     for property in Property::OF_CABLE.iter().filter(|p| **p != Property::Conductor) {
         field::property(ui, state, drafts, &of, *property);
     }
+    field::property(ui, state, drafts, &of, Property::Status);
 }
 
 /// A cable that is selected by itself.

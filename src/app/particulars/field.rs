@@ -147,11 +147,7 @@ impl TextField<'_> {
 fn common(doc: &Installation, of: &Of, property: Property) -> Option<String> {
     let values: Vec<String> = match of {
         Of::Parts(ids) => ids.iter().filter_map(|id| doc.parts.get(id)).map(|p| p.get(property)).collect(),
-        Of::Cables(ids) => ids
-            .iter()
-            .filter_map(|id| doc.cables.get(id))
-            .map(|c| if property == Property::Tag { c.tag.clone() } else { c.data.get(property) })
-            .collect(),
+        Of::Cables(ids) => ids.iter().filter_map(|id| doc.cables.get(id)).map(|c| c.get(property)).collect(),
         Of::Named(_) => Vec::new(),
     };
     let first = values.first().cloned().unwrap_or_default();
@@ -199,8 +195,8 @@ fn who(doc: &Installation, of: &Of) -> String {
 fn name_of_row(ui: &mut Ui, state: &mut State, of: &Of, property: Property, who: &str, kind_name: &str) {
     let t = theme::tokens(ui);
     let text = RichText::new(kind_name).font(theme::regular(theme::DATA)).color(t.faint);
-    if matches!(property, Property::Tag | Property::Label) {
-        ui.label(text);
+    if matches!(property, Property::Tag | Property::Label | Property::Status) {
+        ui.label(text).on_hover_text(words::explain(property));
         return;
     }
     let button = egui::Button::new(text).frame(false).wrap();

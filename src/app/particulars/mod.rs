@@ -5,6 +5,7 @@ mod drawing;
 mod field;
 mod figures;
 mod part;
+mod trip;
 mod words;
 
 use super::state::State;
@@ -90,6 +91,7 @@ fn several(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, selection: &Sele
             }
             field::property(ui, state, drafts, &field::Of::Parts(ids.clone()), property);
         }
+        field::property(ui, state, drafts, &field::Of::Parts(ids), Property::Status);
     }
     if !selection.cables.is_empty() {
         ui.add_space(6.0);
@@ -98,5 +100,6 @@ fn several(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, selection: &Sele
         for property in Property::OF_CABLE {
             field::property(ui, state, drafts, &field::Of::Cables(ids.clone()), *property);
         }
+        field::property(ui, state, drafts, &field::Of::Cables(ids), Property::Status);
     }
 }

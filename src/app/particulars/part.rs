@@ -1,7 +1,7 @@
 //! The particulars of one part: who it is, its properties, the cable that feeds it, its figures.
 
 use super::field::{self, Drafts, Of};
-use super::{cable, figures};
+use super::{cable, figures, trip};
 use crate::app::state::State;
 use crate::app::widgets;
 use crate::installation::{CableId, Edit, Installation, PartId, PartKind, Property, Selection, SetData};
@@ -20,6 +20,7 @@ pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rena
     let of = Of::Parts(vec![id]);
     field::focused_property(ui, state, drafts, &of, Property::Tag, rename);
     field::property(ui, state, drafts, &of, Property::Label);
+    field::property(ui, state, drafts, &of, Property::Status);
     switch(ui, state, id);
     let own: Vec<Property> = part
         .kind
@@ -55,6 +56,10 @@ pub fn one(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: PartId, rena
     }
     for cable_id in cables_of(&doc, id) {
         cable::section(ui, state, drafts, cable_id, id);
+    }
+    if part.kind == PartKind::Breaker {
+        ui.add_space(4.0);
+        trip::section(ui, state, id);
     }
     if !rare.is_empty() {
         ui.add_space(4.0);

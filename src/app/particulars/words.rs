@@ -8,6 +8,7 @@ use crate::units::trimmed;
 pub fn choice(property: Property, slug: &str) -> String {
     let words = match (property, slug) {
         (_, "") => "not stated",
+        (Property::Status, "remove") => "to be removed",
         (Property::LoadKind, "power") => "constant power",
         (Property::LoadKind, "impedance") => "heater",
         (Property::Trip, "us") => "US, UL 489",
@@ -114,6 +115,9 @@ pub const fn explain(property: Property) -> &'static str {
         Property::InterruptingKa => "Greatest fault current that it can open, by its marking, such as 10 kA.",
         Property::Lighting => "Yes where the drop limit for lighting holds.",
         Property::Leg => "Which live conductors it is connected to.",
+        Property::Status => {
+            "To be removed: drawn, and left out of figures and checks. It may be live until it is gone."
+        }
         Property::Through => "A further space that the cable leads through.",
         Property::ChargeW => "Watts drawn from its feed while it charges.",
         _ => "",
