@@ -182,7 +182,7 @@ impl App {
 
     fn right(&mut self, ui: &mut Ui) {
         let height = ui.available_height();
-        let top = Panel::top("particulars panel").resizable(true).default_size(height * 0.58).min_size(160.0);
+        let top = Panel::top("particulars panel").resizable(true).default_size(height * 0.5).min_size(160.0);
         let top = top.max_size((height - 150.0).max(170.0)).frame(inner(12, 10));
         let Self { state, particulars, survey, notices, .. } = self;
         top.show(ui, |ui| notices.view(ui, state, "the particulars", |ui, state| particulars.show(ui, state)));

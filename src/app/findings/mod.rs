@@ -81,6 +81,8 @@ impl SurveyList {
         });
         if let Some(act) = act {
             self.act(ui.ctx(), &act, &judged, state);
+            // The card opens, the dialog stands in the next frame.
+            ui.ctx().request_repaint();
         }
         let ctx = ui.ctx().clone();
         if self.together.as_mut().is_some_and(|dialog| !dialog.show(&ctx, state)) {
@@ -88,6 +90,7 @@ impl SurveyList {
         }
         if self.accept.as_mut().is_some_and(|dialog| !dialog.show(&ctx, state)) {
             self.accept = None;
+            self.open = None;
         }
     }
 
