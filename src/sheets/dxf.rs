@@ -159,9 +159,9 @@ fn shape(drawing: &mut Drawing, item: &Item) {
     match &item.shape {
         Shape::Path { points, closed, stroke, fill } => {
             if *closed && is_ink(*fill) {
-                match points.as_slice() {
-                    &[a, b, c] => add(drawing, layer, None, solid([a, b, c, c])),
-                    &[a, b, c, d] => add(drawing, layer, None, solid([a, b, c, d])),
+                match *points.as_slice() {
+                    [a, b, c] => add(drawing, layer, None, solid([a, b, c, c])),
+                    [a, b, c, d] => add(drawing, layer, None, solid([a, b, c, d])),
                     _ => {}
                 }
             }
@@ -285,6 +285,6 @@ mod tests {
         }
         let texts = drawn.items.iter().filter(|i| matches!(i.shape, crate::diagram::Shape::Text { .. })).count();
         let written = read.entities().filter(|e| matches!(e.specific, dxf::entities::EntityType::Text(_))).count();
-        assert_eq!(written, texts + 3, "every text once, and those of the border");
+        assert_eq!(written, texts + 4, "every text once, and those of the border");
     }
 }

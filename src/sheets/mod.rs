@@ -5,6 +5,7 @@
 
 pub mod csv_files;
 pub mod dxf;
+pub mod html;
 mod issue;
 pub mod png;
 pub mod schedules;

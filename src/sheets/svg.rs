@@ -87,7 +87,7 @@ fn mm(value: f64) -> String {
 }
 
 /// Text that can stand in SVG: the five signs escaped, characters that XML forbids left out.
-fn escape(text: &str) -> String {
+pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
