@@ -436,3 +436,19 @@ fn loads_prints_every_condition_and_compares_sources() {
     let said = say(hullwire().arg("loads").arg(&sample).arg("--compare"));
     assert!(said.out.contains("Worst restart by itself"), "{}", said.out);
 }
+
+#[test]
+fn solve_says_what_to_measure_first() {
+    let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/trawler.hullwire");
+    let (answer, _) = json(hullwire().arg("solve").arg(&sample).args(["--format", "json"]));
+    assert!(answer["to_measure"].is_array() && answer["parts"]["E1"]["origins"].is_object());
+    assert_eq!(answer["parts"]["E1"]["status"], "existing");
+    assert_eq!(answer["cables"]["E1"]["status"], "existing");
+    let list = "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m\nX1,shore-inlet,,30,,,\n\
+        Q1,breaker,X1,15,,none,\nE1,appliance,Q1,,800,12 AWG,\n";
+    let (answer, _) = json(hullwire().args(["solve", "-", "--format", "json"]).write_stdin(list));
+    let first = answer["to_measure"].as_array().unwrap();
+    assert!(first.iter().any(|m| m["property"] == "length_m" && m["tag"] == "E1" && m["doubt"] == "not known"));
+    let said = say(hullwire().args(["solve", "-"]).write_stdin(list));
+    assert!(said.out.contains("length, one way, not known: cable to E1"), "{}", said.out);
+}

@@ -4,10 +4,11 @@ use super::found::Found;
 use super::json::{figure, one_or_list, print as print_object, survey as survey_keys};
 use super::solve::Timing;
 use super::subject::Subject;
-use crate::installation::{CableData, Installation, Leg, PartId, PartKind};
+use crate::installation::{CableData, Installation, Leg, Origin, PartId, PartKind, Property, to_measure};
 use crate::loads::starting::peaks;
 use crate::network::{self, Ampacity, CableFlow, Currents, PartFlow, Solution, SourceFlow};
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 
 /// One object with everything.
 pub fn print(subject: &Subject, solution: &Solution, found: &Found, timing: Option<Timing>) -> anyhow::Result<String> {
@@ -25,6 +26,7 @@ pub fn print(subject: &Subject, solution: &Solution, found: &Found, timing: Opti
     put("sources", sources(installation, solution).into());
     put("parts", parts(installation, solution).into());
     put("cables", cables(installation, solution).into());
+    put("to_measure", measure_first(installation));
     survey_keys(&mut object, installation, found);
     if let Some(timing) = timing {
         let timing = json!({ "read_ms": timing.read_ms, "order_ms": timing.order_ms, "solve_ms": timing.solve_ms });
@@ -78,7 +80,33 @@ fn parts(installation: &Installation, solution: &Solution) -> Map<String, Value>
     installation
         .parts
         .iter()
-        .map(|(id, part)| (part.tag.clone(), part_figures(solution, *id, solution.parts.get(id)).into()))
+        .map(|(id, part)| {
+            let mut object = part_figures(solution, *id, solution.parts.get(id));
+            object.insert("status".to_owned(), part.status.slug().into());
+            object.insert("origins".to_owned(), origins(&part.origins));
+            (part.tag.clone(), object.into())
+        })
+        .collect()
+}
+
+/// Where stated values come from, by property.
+fn origins(of: &BTreeMap<Property, Origin>) -> Value {
+    of.iter()
+        .map(|(property, origin)| (property.slug().to_owned(), Value::from(origin.slug())))
+        .collect::<Map<_, _>>()
+        .into()
+}
+
+/// Values that nobody has measured or read, what is not known first.
+fn measure_first(installation: &Installation) -> Value {
+    to_measure(installation)
+        .iter()
+        .map(|m| {
+            json!({
+                "tag": m.tag, "cable_from": m.from, "property": m.property.slug(), "value": m.value,
+                "doubt": m.doubt.words(),
+            })
+        })
         .collect()
 }
 
@@ -138,7 +166,13 @@ fn cables(installation: &Installation, solution: &Solution) -> Map<String, Value
     each_cable(installation, solution)
         .map(|(to, from, data, flow)| {
             let ampacity = ampacity(installation, solution, to, from, data);
+            let used = solution.walk.feeds.get(&to).and_then(|f| installation.cables.get(&f.cable));
+            let cable = from.and_then(|from| {
+                used.map(AsRef::as_ref).or_else(|| installation.feeds_of(to).map(|(_, c)| c).find(|c| c.from == from))
+            });
             let object = json!({
+                "status": cable.map(|c| c.status.slug()),
+                "origins": cable.map(|c| origins(&c.origins)),
                 "amps": figure(flow.and_then(|f| f.amps)),
                 "ohms": figure(flow.map_or_else(|| ohms(installation, data), |f| f.ohms)),
                 "drop_volts": figure(flow.and_then(|f| f.drop_volts)),

@@ -4,10 +4,11 @@ use super::solve::Timing;
 use super::solve_json::{ampacity, each_cable};
 use super::subject::Subject;
 use super::text::{heading, paragraph, table};
-use crate::installation::{Conductor, Installation, PartId};
+use crate::installation::{Conductor, Doubt, Installation, PartId, Property, to_measure, with_unit};
 use crate::loads::starting::peaks;
 use crate::network::{self, Reach, Solution};
 use crate::units;
+use std::collections::BTreeMap;
 
 /// What the answer is about, one line each.
 pub fn opening(subject: &Subject) -> String {
@@ -58,6 +59,7 @@ pub fn print(subject: &Subject, solution: &Solution, timing: Option<Timing>) -> 
     out += &sources(installation, solution);
     out += &parts(installation, solution);
     out += &cables(installation, solution);
+    out += &measure_first(installation);
     out += &heading("Basis of calculation");
     for line in network::resistance_basis(installation.system, installation.resistance) {
         out += &paragraph(&line, 2);
@@ -193,4 +195,21 @@ fn cables(installation: &Installation, solution: &Solution) -> String {
     }
     let columns = ["From", "To", "Size", ">Length", ">Out and back", ">Current", ">Ampacity", ">Drop", ">Loss"];
     heading("Cables") + &table(&columns, rows)
+}
+
+/// What nobody has measured or read, by value: the electrician measures it first.
+fn measure_first(installation: &Installation) -> String {
+    let mut grouped: BTreeMap<(Doubt, Property), Vec<String>> = BTreeMap::new();
+    for m in to_measure(installation) {
+        let value = if m.value.is_empty() { String::new() } else { format!(" {}", with_unit(m.property, &m.value)) };
+        grouped.entry((m.doubt, m.property)).or_default().push(format!("{}{value}", m.tag));
+    }
+    if grouped.is_empty() {
+        return String::new();
+    }
+    let line = |((doubt, property), of): (&(Doubt, Property), &Vec<String>)| {
+        let cable = if Property::OF_CABLE.contains(property) { "cable to " } else { "" };
+        paragraph(&format!("{}, {}: {cable}{}", property.name(), doubt.words(), of.join(", ")), 2)
+    };
+    heading("To measure or read first") + &grouped.iter().map(line).collect::<String>()
 }

@@ -447,7 +447,8 @@ impl Installation {
             let part = self.part_mut(*id)?;
             part.set(property, text, system)
                 .map_err(|e| EditError::BadValue { property: property.name(), message: e.to_string() })?;
-            match origin {
+            // A value that is not stated comes from nowhere.
+            match origin.filter(|_| !part.get(property).is_empty()) {
                 Some(origin) => part.origins.insert(property, origin),
                 None => part.origins.remove(&property),
             };
@@ -471,7 +472,7 @@ impl Installation {
             cable
                 .set(property, text)
                 .map_err(|e| EditError::BadValue { property: property.name(), message: e.to_string() })?;
-            match origin {
+            match origin.filter(|_| !cable.get(property).is_empty()) {
                 Some(origin) => cable.origins.insert(property, origin),
                 None => cable.origins.remove(&property),
             };
