@@ -128,3 +128,38 @@ fn cautions_follow_what_is_drawn() {
         assert!(!caution.consequence.is_empty() && !caution.source.is_empty());
     }
 }
+
+/// The practice of ANSI Z535: a signal word that fits the harm, the hazard, what it leads to, and how to avoid it, in this
+/// order.
+#[test]
+fn cautions_are_worded_by_practice() {
+    let list = "# system: 120V60Hz\ntag,kind,rating_a,run_w,fuel,portable\nX1,shore-inlet,30,,,\n\
+                G1,generator,20,2000,petrol,yes\nT1,inverter,10,2000,,\n";
+    let all = cautions(&check(list).0);
+    assert_eq!(all.len(), 7, "one for each hazard");
+    assert!(all.windows(2).all(|w| w[0].severity >= w[1].severity), "worst first");
+    for caution in &all {
+        let text = caution.text();
+        let places =
+            [caution.severity.word(), caution.hazard, caution.consequence, caution.avoid].map(|part| text.find(part));
+        assert!(places.iter().all(Option::is_some) && places.is_sorted(), "{text}");
+        let harm = ["kill", "burn", "explode", "fire"];
+        assert!(harm.iter().any(|word| caution.consequence.contains(word)), "{}: no harm is named", caution.id);
+        assert!(caution.severity >= Severity::Warning, "{}: what can kill is no CAUTION", caution.id);
+        assert!(caution.hazard.ends_with('.') && caution.consequence.ends_with('.') && caution.avoid.ends_with('.'));
+        assert!(caution.line().starts_with(caution.severity.word()) && caution.line().contains(caution.hazard));
+        let marked = ["read", "from memory", "no source"].iter().any(|m| caution.source.contains(m));
+        assert!(marked, "{}: {}", caution.id, caution.source);
+    }
+    // What no drawing can decide is said here and is no finding.
+    let said = |id: &str, words: &[&str]| {
+        let caution = all.iter().find(|c| c.id == id).map(hullwire::survey::Caution::text).unwrap_or_default();
+        for word in words {
+            assert!(caution.contains(word), "{id} does not speak of {word}");
+        }
+    };
+    said("carbon-monoxide", &["swim platform", "neighbours' exhaust", "alarm in each sleeping space", "20 ft"]);
+    said("fire", &["refuel", "cool", "ignition protected"]);
+    said("shock", &["swim", "lock", "meter"]);
+    said("inverter-capacitors", &["wait", "measure"]);
+}

@@ -91,7 +91,7 @@ const WORK: Caution = Caution {
     kind: Hazard::Work,
     severity: Severity::Warning,
     hazard: "Work on an AC installation by someone not trained for it.",
-    consequence: "A wrong connection can put voltage on the hull, the gear and the water around the boat.",
+    consequence: "A wrong connection can put voltage on the hull, the gear and the water around the boat, and kill who touches them or swims there.",
     avoid: "Have the work done, tested and signed by a licensed electrician under the local code. This drawing computes from what was entered; it approves nothing.",
     source: "Common practice, no source",
 };
@@ -101,7 +101,7 @@ const SHORE_CORD: Caution = Caution {
     kind: Hazard::ShoreCord,
     severity: Severity::Warning,
     hazard: "A shore cord that is hot, worn, wet or loose at its ends.",
-    consequence: "Plugs and inlets overheat at the contacts and burn; a lost earth or crossed wires leave metal parts live.",
+    consequence: "Plugs and inlets overheat at the contacts and set the boat on fire; a lost earth or crossed wires leave metal parts live, and contact can kill.",
     avoid: "Connect the boat's end first and the dock's end last; part them the other way round. Use the cord in one piece, uncoiled and out of the water. Feel both ends after an hour under load, and replace what is discoloured.",
     source: "Common practice, no source",
 };
@@ -111,7 +111,7 @@ const BATTERY: Caution = Caution {
     kind: Hazard::Battery,
     severity: Severity::Warning,
     hazard: "The battery behind an inverter.",
-    consequence: "It keeps the AC side live with the shore cord unplugged, and a short circuit of it melts tools and lights gas.",
+    consequence: "It keeps the AC side live with the shore cord unplugged, and contact can kill; a short circuit of it melts tools, burns and lights gas.",
     avoid: "Switch the inverter off and open the battery's own switch before work. Vent the battery space. Fuse the battery cable at the battery; the DC side is not part of this drawing.",
     source: "Common practice, no source",
 };
@@ -119,10 +119,10 @@ const BATTERY: Caution = Caution {
 const CAPACITORS: Caution = Caution {
     id: "inverter-capacitors",
     kind: Hazard::Capacitors,
-    severity: Severity::Caution,
-    hazard: "Charge that stays in an inverter after it is switched off.",
-    consequence: "Its capacitors can give a shock, and a spark when the battery is connected.",
-    avoid: "After disconnecting wait as long as its handbook says and measure before touching terminals. Never open the case.",
+    severity: Severity::Warning,
+    hazard: "Charge that stays in an inverter's capacitors after it is switched off.",
+    consequence: "They hold mains voltage and more for minutes; contact can kill. They spark when the battery is connected, which lights gas.",
+    avoid: "Disconnect battery and AC side, wait as long as its handbook says, and measure before touching terminals. Never open the case. Connect the battery in a vented space.",
     source: "Common practice, no source",
 };
 

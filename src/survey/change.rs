@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::finding::Finding;
-use crate::installation::{CableId, Edit, PartId, PartKind, Property, RuleSet, Size, Trip};
+use crate::installation::{Cable, CableId, Edit, Leg, PartId, PartKind, Place, Point, Property, RuleSet, Size, Trip};
 use crate::network::conductor_ohm_per_m;
 use crate::tables::{self, Series};
 use crate::units::{above, trimmed};
@@ -117,3 +117,79 @@ pub(super) fn smaller_breaker(cx: &Context<'_>, breaker: PartId, most: f64) -> V
     };
     rating.map(|f| edit(f.value)).into_iter().collect()
 }
+
+/// What lies behind a part in this condition, itself first.
+fn behind(cx: &Context<'_>, id: PartId) -> Vec<PartId> {
+    let mut all = vec![id];
+    let mut next = 0;
+    while let Some(&at) = all.get(next) {
+        all.extend(cx.children(at));
+        next += 1;
+    }
+    all
+}
+
+/// Circuits of a source of two lines moved to its other line, the one first that leaves the lines most alike. A circuit is
+/// a breaker on a panel of two lines with all behind it that states its line.
+pub(super) fn other_leg(cx: &Context<'_>, source: PartId) -> Vec<Edit> {
+    const MOST: usize = 6;
+    let Some(lines) = cx.solution().sources.get(&source).and_then(|s| s.currents) else { return Vec::new() };
+    let (l1, l2) = (lines.l1.norm(), lines.l2.norm());
+    let heavy = if l1 > l2 { Leg::L1 } else { Leg::L2 };
+    let mut moved: Vec<(f64, PartId)> = Vec::new();
+    for (id, _) in cx.of_kind(PartKind::Breaker) {
+        let fed_here = cx.leg(id) == heavy && cx.upstream(id).is_some_and(|up| up.root == source);
+        let panel = cx.walk().feeds.get(&id).map(|f| f.from).filter(|&p| cx.leg(p).is_three_wire());
+        let (true, Some(_), Some(amps)) = (fed_here, panel, cx.amps(id).filter(|&a| a > 0.0)) else { continue };
+        let (a, b) = (l1.max(l2) - amps, l1.min(l2) + amps);
+        moved.push(((a - b).abs() / a.max(b), id));
+    }
+    moved.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let other = if heavy == Leg::L1 { Leg::L2 } else { Leg::L1 };
+    let edit = |&(_, breaker): &(f64, PartId)| {
+        let mut parts = behind(cx, breaker);
+        parts.retain(|&p| p == breaker || cx.part(p).is_some_and(|part| part.leg == Some(heavy)));
+        Edit::SetPart { parts, property: Property::Leg, text: other.slug().to_owned(), origin: None }
+    };
+    moved.iter().take(MOST).map(edit).collect()
+}
+
+/// A circuit split in two: one of the cables behind its breaker goes to a new breaker beside it, of the same rating and
+/// kind. The split first that leaves both least loaded; none where only one cable leaves the breaker, or no panel feeds it.
+pub(super) fn split(cx: &Context<'_>, breaker: PartId) -> Vec<Edit> {
+    let Some(part) = cx.part(breaker) else { return Vec::new() };
+    let arriving: Vec<&Cable> = cx.arriving(breaker).iter().filter_map(|&c| cx.cable(c)).collect();
+    let [feed] = arriving.as_slice() else { return Vec::new() };
+    let on_panel = cx.kind(feed.from) == Some(PartKind::Panel) && !feed.data.is_fitted();
+    let (true, Some(all), 2..) = (on_panel, cx.amps(breaker), cx.leaving(breaker).len()) else { return Vec::new() };
+    let mut ways: Vec<(f64, CableId, PartId)> = Vec::new();
+    for &id in cx.leaving(breaker) {
+        let Some(cable) = cx.cable(id) else { continue };
+        let ends = matches!(cx.kind(cable.to), Some(PartKind::Appliance | PartKind::Outlet));
+        if let Some(amps) = cx.amps(cable.to).filter(|&amps| ends && amps > 0.0) {
+            ways.push((amps.max(all - amps), id, cable.to));
+        }
+    }
+    ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let new = PartId::new(cx.installation().next_id);
+    let edit = |&(_, cable, to): &(f64, CableId, PartId)| {
+        let mut second = part.clone();
+        second.tag.clear();
+        second.label = cx.part(to).map_or_else(String::new, |p| p.title().to_owned());
+        if let Place::At(at) = second.place {
+            second.place = Place::At(Point::new(at.x, at.y + BESIDE_MM));
+        }
+        let rating = part.rating_a.map_or_else(String::new, |a| format!(" of {} A", trimmed(a, 1)));
+        Edit::Many {
+            label: format!("{} split: a breaker of its own{rating} on the panel for {}", part.name(), cx.name(to)),
+            edits: vec![
+                Edit::AddPart { part: Box::new(second), feed: Some(feed.from) },
+                Edit::Reconnect { cable, from: new, to },
+            ],
+        }
+    };
+    ways.iter().map(edit).collect()
+}
+
+/// How far below the first a second breaker is drawn, in millimetres.
+const BESIDE_MM: f64 = 8.0;

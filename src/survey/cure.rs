@@ -33,24 +33,45 @@ fn is_worse(before: &Survey, after: &Survey, severity: Severity) -> bool {
     })
 }
 
-/// The smallest change that makes a finding go away without creating another of the same or a higher severity, and
-/// without a check that can no longer be made. `None` where the rule has no such cure. Tries each candidate with a solve
-/// and a survey of a copy.
+/// The survey of a drawing in one condition.
+fn surveyed(installation: &Installation, condition: usize) -> Survey {
+    run(installation, &solve(installation, condition))
+}
+
+/// How many checks of parts were not made.
+fn not_made(survey: &Survey) -> usize {
+    survey.not_checked.iter().map(|n| n.parts.len()).sum()
+}
+
+/// The smallest change that makes a finding go away without creating another of the same or a higher severity, in this
+/// condition or in any other of the drawing, and without a check that can no longer be made. `None` where the rule has no
+/// such cure. Tries each candidate with a solve and a survey of a copy.
 #[must_use]
 pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) -> Option<Remedy> {
     let rule = rule(finding.rule)?;
     let solution = solve(installation, condition);
     let planned = installation.planned();
     let cx = Context::new(&planned, &solution).within(installation);
+    let candidates = rule.edits(&cx, finding);
+    if candidates.is_empty() {
+        return None;
+    }
     let before = run(installation, &solution);
-    rule.edits(&cx, finding).into_iter().find_map(|edit| {
+    let others: Vec<usize> = (0..installation.conditions.len()).filter(|&c| c != condition).collect();
+    let mut before_others: Option<Vec<Survey>> = None;
+    candidates.into_iter().find_map(|edit| {
         let changed = installation.apply(&edit).ok()?.installation;
-        let solution = solve(&changed, condition);
-        let after = run(&changed, &solution);
+        let after = surveyed(&changed, condition);
         let gone = !after.findings.iter().any(|f| same(f, finding));
-        let as_checked = after.not_checked.iter().map(|n| n.parts.len()).sum::<usize>()
-            <= before.not_checked.iter().map(|n| n.parts.len()).sum::<usize>();
-        (gone && as_checked && !is_worse(&before, &after, finding.severity)).then(|| Remedy {
+        if !gone || not_made(&after) > not_made(&before) || is_worse(&before, &after, finding.severity) {
+            return None;
+        }
+        let known = before_others.get_or_insert_with(|| others.iter().map(|&c| surveyed(installation, c)).collect());
+        let elsewhere = others.iter().zip(known.iter()).all(|(&c, was)| {
+            let is = surveyed(&changed, c);
+            not_made(&is) <= not_made(was) && !is_worse(was, &is, finding.severity)
+        });
+        elsewhere.then(|| Remedy {
             label: label(&cx, &edit),
             alone: raises_breaker(&cx, &edit),
             findings_left: after.findings.len(),
@@ -84,7 +105,11 @@ fn label(cx: &Context<'_>, edit: &Edit) -> String {
     let unit = |property: Property, text: &str| crate::installation::with_unit(property, text);
     match edit {
         Edit::SetPart { parts, property, text, .. } => {
-            let old = parts.first().and_then(|&p| cx.part(p)).map_or_else(String::new, |p| p.get(*property));
+            let first = parts.first().copied();
+            let old = match first.filter(|_| *property == Property::Leg) {
+                Some(part) => cx.leg(part).slug().to_owned(),
+                None => first.and_then(|p| cx.part(p)).map_or_else(String::new, |p| p.get(*property)),
+            };
             let old = if old.is_empty() { "what was not stated".to_owned() } else { unit(*property, &old) };
             format!("{}: {} {} in place of {old}", name(parts), property.name(), unit(*property, text))
         }
@@ -94,6 +119,7 @@ fn label(cx: &Context<'_>, edit: &Edit) -> String {
             let old = cable.map_or_else(String::new, |c| c.data.get(*property));
             format!("cable to {to}: {} in place of {}", unit(*property, text), unit(*property, &old))
         }
+        Edit::Many { label, .. } => label.clone(),
         _ => String::new(),
     }
 }

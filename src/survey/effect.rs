@@ -4,8 +4,9 @@ use super::context::Context;
 use super::cure::Remedy;
 use super::finding::Finding;
 use super::run::{rule, run};
-use crate::installation::{CableId, Edit, Installation, PartId};
-use crate::network::{Solution, solve};
+use super::trip::Band;
+use crate::installation::{CableId, Edit, Installation, Part, PartId};
+use crate::network::{Currents, Solution, solve};
 use crate::units::trimmed;
 
 /// One figure before and after a change.
@@ -26,13 +27,20 @@ pub struct Effect {
 }
 
 impl Effect {
+    /// True where no figure means that there is none, and not that it is not known.
+    #[must_use]
+    pub fn is_stated(&self) -> bool {
+        self.quantity == "leakage trip level"
+    }
+
     /// In words: `cable to E5 ampacity 15 A → 20 A`.
     #[must_use]
     pub fn words(&self, installation: &Installation) -> String {
         let tag = installation.tag(self.part);
         let of = if self.cable.is_some() { format!("cable to {tag}") } else { tag.to_owned() };
         let shown = |value: Option<f64>| {
-            value.map_or_else(|| "not known".to_owned(), |v| format!("{} {}", trimmed(v, 2), self.unit))
+            let number = |v| format!("{} {}", trimmed(v, 2), self.unit).trim_end().to_owned();
+            value.map_or_else(|| if self.is_stated() { "none" } else { "not known" }.to_owned(), number)
         };
         format!("{of} {} {} → {}", self.quantity, shown(self.before), shown(self.after))
     }
@@ -90,6 +98,16 @@ pub fn effects(installation: &Installation, condition: usize, finding: &Finding,
         let (old, new) = (flow(&before.1), flow(&after.1));
         let rating = |doc: &Installation| doc.parts.get(&part).and_then(|p| p.rating_a);
         put(part, None, "rated current", "A", rating(before.0), rating(after.0));
+        let stated = |doc: &Installation, of: &dyn Fn(&Part) -> Option<f64>| doc.parts.get(&part).and_then(|p| of(p));
+        let mut of_part = |quantity, unit, of: &dyn Fn(&Part) -> Option<f64>| {
+            put(part, None, quantity, unit, stated(before.0, of), stated(after.0, of));
+        };
+        let system = installation.system;
+        of_part("poles", "", &|p| p.poles(system).map(f64::from));
+        of_part("leakage trip level", "mA", &|p| p.protection.trip_ma());
+        let band = |p: &Part| p.rating_a.and_then(|a| Band::new(p.trip(system), a).ok()).and_then(|b| b.at_once_a());
+        of_part("holds for 0.1 s up to", "A", &|p| band(p).map(|b| b.0));
+        of_part("trips at once from", "A", &|p| band(p).map(|b| b.1));
         put(part, None, "current", "A", old.as_ref().and_then(|f| f.amps), new.as_ref().and_then(|f| f.amps));
         put(part, None, "voltage", "V", old.as_ref().and_then(|f| f.volts), new.as_ref().and_then(|f| f.volts));
         let drop = |f: Option<crate::network::PartFlow>| f.and_then(|f| f.drop_percent);
@@ -98,6 +116,21 @@ pub fn effects(installation: &Installation, condition: usize, finding: &Finding,
     for root in once(roots) {
         let watts = |sol: &Solution| sol.sources.get(&root).and_then(|s| s.watts);
         put(root, None, "power delivered", "W", watts(&before.1), watts(&after.1));
+        let line = |sol: &Solution, of: fn(&Currents) -> f64| {
+            sol.sources
+                .get(&root)
+                .and_then(|s| s.currents)
+                .map(|c| of(&c))
+                .filter(|_| installation.system.is_split_phase())
+        };
+        let lines: [(&'static str, fn(&Currents) -> f64); 3] = [
+            ("current on L1", |c| c.l1.norm()),
+            ("current on L2", |c| c.l2.norm()),
+            ("current in the neutral", |c| c.n.norm()),
+        ];
+        for (quantity, of) in lines {
+            put(root, None, quantity, "A", line(&before.1, of), line(&after.1, of));
+        }
     }
     out
 }

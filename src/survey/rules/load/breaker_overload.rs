@@ -112,8 +112,10 @@ fn check(cx: &Context<'_>, report: &mut Report) {
 
 fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
     let (Some(&breaker), Some(amps)) = (finding.parts.first(), finding.figure) else { return Vec::new() };
-    match change::larger_breaker(cx, breaker, amps) {
+    let mut edits = match change::larger_breaker(cx, breaker, amps) {
         Some(rating) => change::set(finding, Property::RatingA, &[trimmed(rating, 3).as_str()]),
         None => Vec::new(),
-    }
+    };
+    edits.extend(change::split(cx, breaker));
+    edits
 }

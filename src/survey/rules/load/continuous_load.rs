@@ -74,7 +74,8 @@ rule! {
     source: "NEC (NFPA 70) 210.20(A); UL 489",
     mark: Mark::Read,
     cure: Cure::Words("Run less at once on this circuit, or split it over two circuits."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: |cx: &Context<'_>, finding: &Finding| finding.parts.first().map_or_else(Vec::new, |&b| change::split(cx, b))
 }
 
 /// Share of a breaker's rating for loads of three hours or more.

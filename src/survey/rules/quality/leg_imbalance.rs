@@ -73,7 +73,8 @@ rule! {
     source: "Common practice, no source",
     mark: Mark::CommonPractice,
     cure: Cure::Words("Move a circuit to the other leg."),
-    needs_figures: true,
+    needs_figures: true;
+    edits: |cx: &Context<'_>, finding: &Finding| finding.parts.first().map_or_else(Vec::new, |&s| change::other_leg(cx, s))
 }
 
 /// Per cent of the larger leg.
