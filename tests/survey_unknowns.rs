@@ -133,7 +133,7 @@ fn cautions_follow_what_is_drawn() {
 /// order.
 #[test]
 fn cautions_are_worded_by_practice() {
-    let list = "# system: 120V60Hz\ntag,kind,rating_a,run_w,fuel,portable\nX1,shore-inlet,30,,,\n\
+    let list = "# system: 120V60Hz\n# feeding: off\ntag,kind,rating_a,run_w,fuel,portable\nX1,shore-inlet,30,,,\n\
                 G1,generator,20,2000,petrol,yes\nT1,inverter,10,2000,,\n";
     let all = cautions(&check(list).0);
     assert_eq!(all.len(), 7, "one for each hazard");

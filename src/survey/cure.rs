@@ -38,9 +38,9 @@ fn surveyed(installation: &Installation, condition: usize) -> Survey {
     run(installation, &solve(installation, condition))
 }
 
-/// How many checks of parts were not made.
-fn not_made(survey: &Survey) -> usize {
-    survey.not_checked.iter().map(|n| n.parts.len()).sum()
+/// How many checks were not made of the parts of a drawing; parts that a change added do not count.
+fn not_made(survey: &Survey, of: &Installation) -> usize {
+    survey.not_checked.iter().map(|n| n.parts.iter().filter(|p| of.parts.contains_key(p)).count()).sum()
 }
 
 /// The smallest change that makes a finding go away without creating another of the same or a higher severity, in this
@@ -63,13 +63,16 @@ pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) 
         let changed = installation.apply(&edit).ok()?.installation;
         let after = surveyed(&changed, condition);
         let gone = !after.findings.iter().any(|f| same(f, finding));
-        if !gone || not_made(&after) > not_made(&before) || is_worse(&before, &after, finding.severity) {
+        if !gone
+            || not_made(&after, installation) > not_made(&before, installation)
+            || is_worse(&before, &after, finding.severity)
+        {
             return None;
         }
         let known = before_others.get_or_insert_with(|| others.iter().map(|&c| surveyed(installation, c)).collect());
         let elsewhere = others.iter().zip(known.iter()).all(|(&c, was)| {
             let is = surveyed(&changed, c);
-            not_made(&is) <= not_made(was) && !is_worse(was, &is, finding.severity)
+            not_made(&is, installation) <= not_made(was, installation) && !is_worse(was, &is, finding.severity)
         });
         elsewhere.then(|| Remedy {
             label: label(&cx, &edit),
