@@ -6,7 +6,7 @@ use super::finding::Finding;
 use super::run::{rule, run};
 use super::trip::Band;
 use crate::installation::{CableId, Edit, Installation, Part, PartId};
-use crate::network::{Currents, Solution, solve};
+use crate::network::{Solution, solve};
 use crate::units::trimmed;
 
 /// One figure before and after a change.
@@ -116,20 +116,13 @@ pub fn effects(installation: &Installation, condition: usize, finding: &Finding,
     for root in once(roots) {
         let watts = |sol: &Solution| sol.sources.get(&root).and_then(|s| s.watts);
         put(root, None, "power delivered", "W", watts(&before.1), watts(&after.1));
-        let line = |sol: &Solution, of: fn(&Currents) -> f64| {
-            sol.sources
-                .get(&root)
-                .and_then(|s| s.currents)
-                .map(|c| of(&c))
-                .filter(|_| installation.system.is_split_phase())
+        let lines = |sol: &Solution| {
+            let currents = sol.sources.get(&root).and_then(|s| s.currents);
+            currents.filter(|_| installation.system.is_split_phase()).map(|c| [c.l1, c.l2, c.n].map(|i| i.norm()))
         };
-        let lines: [(&'static str, fn(&Currents) -> f64); 3] = [
-            ("current on L1", |c| c.l1.norm()),
-            ("current on L2", |c| c.l2.norm()),
-            ("current in the neutral", |c| c.n.norm()),
-        ];
-        for (quantity, of) in lines {
-            put(root, None, quantity, "A", line(&before.1, of), line(&after.1, of));
+        let (old, new) = (lines(&before.1), lines(&after.1));
+        for (n, quantity) in ["current on L1", "current on L2", "current in the neutral"].into_iter().enumerate() {
+            put(root, None, quantity, "A", old.map(|i| i[n]), new.map(|i| i[n]));
         }
     }
     out
