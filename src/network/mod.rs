@@ -4,6 +4,7 @@
 //! runs, the backward/forward sweep on flat arrays, and the solved figures. What must not: rules and limits, file
 //! formats, clocks, anything that is drawn. Nothing here can be serialised.
 
+mod affine;
 mod ampacity;
 mod bounds;
 mod flat;

@@ -7,8 +7,9 @@
 //! the constant-power loads are raised from zero in steps, so that the answer is always the upper, stable one. There is
 //! no solution where they cannot be raised to their full size.
 
+use super::affine::Affine;
 use super::flat::{NO_PARENT, Node};
-use super::matrix::{Real, solve_columns};
+use super::matrix::solve_columns;
 use crate::installation::Leg;
 use crate::units::Complex;
 
@@ -61,17 +62,6 @@ pub(super) struct Flow<const D: usize> {
     affine: Vec<Affine<D>>,
 }
 
-/// Current into a part as a linear function of a voltage, real and imaginary parts apart.
-#[derive(Clone, Copy, Debug)]
-struct Affine<const D: usize> {
-    constant: [[f64; 2]; D],
-    slope: Real<D>,
-}
-
-impl<const D: usize> Affine<D> {
-    const ZERO: Self = Self { constant: [[0.0; 2]; D], slope: Real::ZERO };
-}
-
 fn zero<const D: usize>() -> [Complex; D] {
     [Complex::new(0.0, 0.0); D]
 }
@@ -94,6 +84,21 @@ fn drop_of<const D: usize>(z: Complex, i: &[Complex; D]) -> [Complex; D] {
         *o = z * (*x + sum);
     }
     out
+}
+
+/// Sets a voltage to what is above less what falls; gives the largest squared change so far, not-a-number for good.
+#[inline]
+fn lower<const D: usize>(own: &mut [Complex; D], above: &[Complex; D], fall: &[Complex; D], mut largest: f64) -> f64 {
+    for k in 0..D {
+        let v = above[k] - fall[k];
+        let change = (v - own[k]).norm_sqr();
+        if change.is_nan() {
+            return f64::NAN;
+        }
+        largest = largest.max(change);
+        own[k] = v;
+    }
+    largest
 }
 
 impl<const D: usize> Kernel<D> {
@@ -250,14 +255,9 @@ impl<const D: usize> Kernel<D> {
         for at in 0..self.parent.len() {
             let above = self.upstream(at, &flow.v);
             let fall = drop_of(self.z[at], &flow.i[at]);
-            for k in 0..D {
-                let v = above[k] - fall[k];
-                let change = (v - flow.v[at][k]).norm_sqr();
-                if change.is_nan() {
-                    return f64::NAN;
-                }
-                largest = largest.max(change);
-                flow.v[at][k] = v;
+            largest = lower(&mut flow.v[at], &above, &fall, largest);
+            if largest.is_nan() {
+                return largest;
             }
         }
         largest.sqrt()
@@ -410,14 +410,9 @@ impl<const D: usize> Kernel<D> {
             }
             let fall = drop_of(self.z[at], &i);
             flow.i[at] = i;
-            for k in 0..D {
-                let v = above[k] - fall[k];
-                let change = (v - flow.v[at][k]).norm_sqr();
-                if change.is_nan() {
-                    return f64::NAN;
-                }
-                largest = largest.max(change);
-                flow.v[at][k] = v;
+            largest = lower(&mut flow.v[at], &above, &fall, largest);
+            if largest.is_nan() {
+                return largest;
             }
         }
         largest.sqrt()
@@ -476,30 +471,5 @@ impl Kernel<1> {
         };
         kernel.find_draws();
         kernel
-    }
-}
-
-impl<const D: usize> Affine<D> {
-    fn add(&mut self, other: &Self) {
-        for k in 0..D {
-            for p in 0..2 {
-                self.constant[k][p] += other.constant[k][p];
-            }
-        }
-        self.slope.add(&other.slope);
-    }
-
-    /// Adds a load across the loops: at voltage `u` it draws `drawn`, and for a change du it draws
-    /// turn·conj(du) + admittance·du more.
-    fn add_load(&mut self, across: &[f64; D], drawn: Complex, turn: Complex, admittance: Complex, u: Complex) {
-        let fixed = drawn - turn * u.conj() - admittance * u;
-        for k in 0..D {
-            self.constant[k][0] += across[k] * fixed.re;
-            self.constant[k][1] += across[k] * fixed.im;
-            for l in 0..D {
-                let share = across[k] * across[l];
-                self.slope.add_block(k, l, share, turn, admittance);
-            }
-        }
     }
 }

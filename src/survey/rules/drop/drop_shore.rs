@@ -68,7 +68,7 @@
 //! # Cure
 //! Thicker cable where most of the drop is, or a shorter way.
 
-use super::{judged, running};
+use super::{from_source, worst_cable_thicker};
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -80,7 +80,7 @@ rule! {
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable where most of the drop is, or take a shorter way."),
     needs_figures: true;
-    edits: edits
+    edits: worst_cable_thicker
 }
 
 /// The limit in per cent of nominal.
@@ -89,30 +89,6 @@ const fn limit(lighting: bool) -> f64 {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (id, part) in running(cx) {
-        let root = cx.upstream(id).and_then(|up| cx.kind(up.root));
-        if root != Some(PartKind::ShoreInlet) {
-            continue;
-        }
-        let limit = limit(part.lighting);
-        let drop = cx.drop_percent(id, cx.leg(id));
-        let found = drop.filter(|&d| above(d, limit));
-        if let Some(drop) = found {
-            let (shown, most) = words::pair(drop, limit, "%");
-            let use_ = if part.lighting { "lighting" } else { "other uses than lighting" };
-            let message = format!(
-                "At {} the voltage is down {shown} from the shore; {most} is the most for {use_}.",
-                part.name()
-            );
-            let worst = cx.upstream(id).and_then(|up| up.worst_cable);
-            let cure = change::thicker_for_drop(cx, worst, cx.nominal_v(cx.leg(id)), drop, limit);
-            report.add(INFO.finding([id], message).measured(drop, limit, "%").cured(cure));
-        }
-        judged(cx, report, &INFO, id, drop, found.is_some());
-    }
-}
-
-fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
-    let part = finding.parts.first().copied();
-    change::thicker(cx, part.and_then(|p| cx.upstream(p)).and_then(|up| up.worst_cable))
+    let from_shore = |root: Option<PartKind>| root == Some(PartKind::ShoreInlet);
+    from_source(cx, report, &INFO, |root| from_shore(root), "the shore", limit);
 }

@@ -57,7 +57,7 @@
 //! # Cure
 //! A ground-fault interrupter of 5 mA, as the outlet or as the breaker of its circuit.
 
-use super::{leakage_words, wet_outlets};
+use super::wet_outlets;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -76,21 +76,5 @@ rule! {
 const LIMIT_MA: f64 = 5.0;
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (id, space, ma) in wet_outlets(cx) {
-        if above(ma, LIMIT_MA) {
-            let message = format!(
-                "Outlet {} in the {} needs 5 mA ground-fault protection; {}.",
-                cx.name(id),
-                space.name().to_lowercase(),
-                leakage_words(ma)
-            );
-            let finding = INFO.finding([id], message);
-            report.add(if ma.is_finite() { finding.measured(ma, LIMIT_MA, "mA") } else { finding });
-        }
-    }
-    for (id, _) in cx.of_kind(PartKind::Outlet) {
-        if cx.space(id) == SpaceKind::Other && above(cx.leakage_ma(id), LIMIT_MA) {
-            report.not_checked(&INFO, [id], "the space that it is in is not stated");
-        }
-    }
+    wet_outlets(cx, report, &INFO, LIMIT_MA, "5 mA ground-fault protection");
 }

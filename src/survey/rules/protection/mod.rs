@@ -24,9 +24,10 @@ pub(super) mod rcd10_missing;
 pub(super) mod small_conductor;
 pub(super) mod terminal_temperature;
 
-use crate::installation::{Cable, PartId, PartKind, Size, SpaceKind, System, Trip};
-use crate::survey::Context;
+use crate::installation::{Cable, PartKind, Size, SpaceKind, System, Trip};
+use crate::survey::{Context, Report, RuleInfo};
 use crate::tables::{Series, awg_area_mm2};
+use crate::units::above;
 
 /// True for a cable from a panel's busbar straight to an appliance or outlet, with no breaker of its own.
 fn is_tap(cx: &Context<'_>, cable: &Cable) -> bool {
@@ -51,13 +52,24 @@ fn area_mm2(size: Size) -> f64 {
     }
 }
 
-/// Outlets in a head, galley, engine space or on the weather deck, with the trip level in mA that protects them.
-fn wet_outlets(cx: &Context<'_>) -> Vec<(PartId, SpaceKind, f64)> {
+/// Holds the trip level in mA that protects each outlet in a head, galley, engine space or on the weather deck against the
+/// largest that is asked for there.
+fn wet_outlets(cx: &Context<'_>, report: &mut Report, info: &RuleInfo, limit_ma: f64, asked: &str) {
     const WET: [SpaceKind; 4] = [SpaceKind::Head, SpaceKind::Galley, SpaceKind::EngineSpace, SpaceKind::WeatherDeck];
-    cx.of_kind(PartKind::Outlet)
-        .map(|(id, _)| (id, cx.space(id), cx.leakage_ma(id)))
-        .filter(|(_, space, _)| WET.contains(space))
-        .collect()
+    for (id, _) in cx.of_kind(PartKind::Outlet) {
+        let (space, ma) = (cx.space(id), cx.leakage_ma(id));
+        if !above(ma, limit_ma) {
+            continue;
+        }
+        if WET.contains(&space) {
+            let place = space.name().to_lowercase();
+            let message = format!("Outlet {} in the {place} needs {asked}; {}.", cx.name(id), leakage_words(ma));
+            let finding = info.finding([id], message);
+            report.add(if ma.is_finite() { finding.measured(ma, limit_ma, "mA") } else { finding });
+        } else if space == SpaceKind::Other {
+            report.not_checked(info, [id], "the space that it is in is not stated");
+        }
+    }
 }
 
 /// What protection there is, for a sentence.
