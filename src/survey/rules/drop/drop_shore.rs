@@ -89,6 +89,5 @@ const fn limit(lighting: bool) -> f64 {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    let from_shore = |root: Option<PartKind>| root == Some(PartKind::ShoreInlet);
-    from_source(cx, report, &INFO, |root| from_shore(root), "the shore", limit);
+    from_source(cx, report, &INFO, |root| root == Some(PartKind::ShoreInlet), "the shore", limit);
 }
