@@ -78,6 +78,7 @@
 //! A breaker of a quicker type (B) that still holds the starts, or thicker cable; on a small source rely on leakage
 //! protection.
 
+use super::{Weak, weak_faults};
 use crate::installation::Trip;
 use crate::survey::rules::prelude::*;
 use crate::survey::short::FarEnds;
@@ -103,6 +104,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let why = "the peak rating of the source, or a cable on the way, is not known";
         report.not_checked(&INFO, parts.iter().copied(), why);
     }
+    let mut found = Vec::new();
     for (&breaker, fault) in ends.weakest.iter().filter(|(b, _)| banded(**b)) {
         let Some(part) = cx.part(breaker) else { continue };
         let Some(rating) = part.rating_a else {
@@ -118,19 +120,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 continue;
             }
         };
-        if let Some(limit) = limit.filter(|&limit| below(fault.amps, limit)) {
-            let (shown, needed) = words::pair(fault.amps, limit, "A");
-            let by = if fault.by_source { "the source's peak is the limit" } else { "the cables are the limit" };
-            let message = format!(
-                "A short circuit at {} gives {shown} at most ({by}); {} needs {needed} to trip at once.",
-                cx.name(fault.at),
-                part.name()
-            );
-            let severity = if fault.by_source { Severity::Notice } else { Severity::Caution };
-            let finding = INFO.finding([breaker, fault.at], message).measured(fault.amps, limit, "A");
-            report.add(finding.at(severity));
+        if let Some(limit_a) = limit.filter(|&limit| below(fault.amps, limit)) {
+            found.push(Weak { breaker, short: *fault, limit_a });
         }
     }
+    weak_faults(cx, report, &INFO, found, |breaker, needed| format!("{breaker} needs {needed} to trip at once"));
     let us: Vec<PartId> =
         cx.of_kind(PartKind::Breaker).filter(|(id, _)| cx.is_fed(*id) && !banded(*id)).map(|(id, _)| id).collect();
     if !us.is_empty() {

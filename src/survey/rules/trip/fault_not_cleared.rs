@@ -64,6 +64,7 @@
 //! A smaller breaker where the load allows it, or thicker cable; on a small source rely on leakage protection and on the
 //! set's own protection.
 
+use super::{Weak, weak_faults};
 use crate::installation::Trip;
 use crate::survey::rules::prelude::*;
 use crate::survey::short::FarEnds;
@@ -87,6 +88,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let why = "the peak rating of the source, or a cable on the way, is not known";
         report.not_checked(&INFO, parts.iter().copied(), why);
     }
+    let mut found = Vec::new();
     for (&breaker, fault) in &ends.weakest {
         let Some(part) = cx.part(breaker).filter(|p| p.trip(cx.system()) != Trip::Fuse) else { continue };
         let Some(rating) = part.rating_a else {
@@ -100,19 +102,13 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 continue;
             }
         };
-        if let Some(limit) = limit.filter(|&limit| below(fault.amps, limit)) {
-            let (shown, needed) = words::pair(fault.amps, limit, "A");
-            let by = if fault.by_source { "the source's peak is the limit" } else { "the cables are the limit" };
-            let message = format!(
-                "A short circuit at {} gives {shown} at most ({by}); below {needed} no standard says that {} ever trips.",
-                cx.name(fault.at),
-                part.name()
-            );
-            let severity = if fault.by_source { Severity::Notice } else { Severity::Caution };
-            let finding = INFO.finding([breaker, fault.at], message).measured(fault.amps, limit, "A");
-            report.add(finding.at(severity));
+        if let Some(limit_a) = limit.filter(|&limit| below(fault.amps, limit)) {
+            found.push(Weak { breaker, short: *fault, limit_a });
         }
     }
+    weak_faults(cx, report, &INFO, found, |breaker, needed| {
+        format!("below {needed} no standard says that {breaker} ever trips")
+    });
 }
 
 fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
