@@ -227,7 +227,7 @@ impl Files {
     pub fn open(&mut self, state: &mut State, path: &Path) {
         match store::open(path) {
             Ok(opened) => {
-                let (list, mark) = (opened.form == store::Form::List, opened.mark);
+                let (list, mark) = (opened.form != store::Form::Drawing, opened.mark);
                 let notes: Vec<String> = opened.notes.iter().map(ToString::to_string).collect();
                 if list {
                     self.show_document(state, super::laid_out(opened.installation), None);

@@ -302,7 +302,7 @@ pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
     let (installation, path, list) = match file {
         Some(path) => {
             let opened = crate::store::open(&path)?;
-            (opened.installation, Some(path), opened.form == crate::store::Form::List)
+            (opened.installation, Some(path), opened.form != crate::store::Form::Drawing)
         }
         None => (crate::store::sample()?.installation, None, false),
     };

@@ -8,8 +8,8 @@ use crate::diagram::{self, Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
 use crate::network::{self, Ampacity, Solution};
+use crate::sheets;
 use crate::survey::{self, Judged, Survey, Surveyor, TripCurve};
-use crate::units::above;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -103,7 +103,7 @@ impl Computed {
             BTreeMap::new()
         });
         let judged = survey::judge(installation, &survey);
-        let overlay = overlay(installation, &solution, &judged, &peaks);
+        let overlay = sheets::overlay(installation, &solution, &judged, &peaks);
         let scene = door::behind("the drawing", || (rooms.scene)(installation, &solution, &overlay));
         let scene = scene.unwrap_or_else(|caught| {
             faults.push(caught);
@@ -117,66 +117,6 @@ impl Computed {
 fn no_survey(because: &str) -> Survey {
     let all = survey::NotChecked { rule: "survey", parts: Vec::new(), because: because.to_owned() };
     Survey { findings: Vec::new(), not_checked: vec![all] }
-}
-
-/// Rules that find a part above its own rating.
-const OVERLOADS: [&str; 7] = [
-    "breaker-overload",
-    "inlet-overload",
-    "equipment-overload",
-    "source-breaker-overload",
-    "source-running",
-    "source-starting",
-    "source-volt-amperes",
-];
-
-/// What survey and loads add to the drawing.
-fn overlay(
-    installation: &Installation,
-    solution: &Solution,
-    judged: &Judged,
-    peaks: &BTreeMap<PartId, Peaks>,
-) -> diagram::Overlay {
-    let mut out = diagram::Overlay::default();
-    for finding in &judged.open {
-        if let Some(part) = finding.parts.first() {
-            let worst = out.worst.entry(*part).or_insert(finding.severity);
-            *worst = finding.severity.max(*worst);
-        }
-        for cable in &finding.cables {
-            let worst = out.worst_cables.entry(*cable).or_insert(finding.severity);
-            *worst = finding.severity.max(*worst);
-        }
-        // Hatched is what carries more than its own limit, nothing else.
-        let over = finding.figure.zip(finding.limit).is_some_and(|(figure, limit)| above(figure, limit));
-        if over && finding.rule == "conductor-overload" {
-            out.over_cables.extend(&finding.cables);
-        } else if over && OVERLOADS.contains(&finding.rule) {
-            out.over_parts.extend(finding.parts.first());
-        }
-    }
-    for (id, part) in &installation.parts {
-        let amps = solution.parts.get(id).and_then(|p| p.amps);
-        if let (Some(amps), Some(rating)) = (amps, part.rating_a)
-            && above(amps, 0.8 * rating)
-            && !above(amps, rating)
-        {
-            out.close_parts.insert(*id);
-        }
-    }
-    for (id, peak) in peaks {
-        let Some(part) = installation.parts.get(id) else { continue };
-        out.peaks.insert(
-            *id,
-            diagram::Peak {
-                run_w: solution.sources.get(id).and_then(|s| s.watts),
-                run_rating_w: part.run_w(installation.system),
-                peak_w: peak.worst_restart_w.or(peak.best_order_w),
-                peak_rating_w: part.start_w(installation.system),
-            },
-        );
-    }
-    out
 }
 
 /// A line for the person: a refusal with its reason, or what was done.

@@ -17,6 +17,7 @@ mod loads;
 mod loads_compare;
 mod revise;
 mod rules;
+mod sheets;
 mod solve;
 mod solve_json;
 mod solve_text;
@@ -69,6 +70,7 @@ Examples:
   hullwire compare old.hullwire boat.hullwire what differs between two drawings or lists
   hullwire revise boat.hullwire --date DATE   issue a revision: freeze the drawing under a letter
   hullwire rules breaker-overload             what a rule asks for, why, and from which source
+  hullwire sheets boat.hullwire -o boat.pdf   the hand-over pack for the electrician
 
 Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findings, 2 bad input or bad use.
 `hullwire COMMAND --help` explains one command. FILE may be “-” for standard input.";
@@ -85,6 +87,7 @@ enum Command {
     Compare(compare::Args),
     Revise(revise::Args),
     Rules(rules::Args),
+    Sheets(sheets::Args),
 }
 
 /// What the words on the command line come to.
@@ -114,6 +117,7 @@ pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
         Some(Command::Compare(args)) => compare::run(args),
         Some(Command::Revise(args)) => revise::run(args),
         Some(Command::Rules(args)) => rules::run(args),
+        Some(Command::Sheets(args)) => sheets::run(args),
     };
     Asking::Answer(outcome.unwrap_or_else(|error| Answer::of_error(&error)))
 }

@@ -1,16 +1,16 @@
 //! The scene of an installation: geometry, routes, symbols, labels, marks, in that order.
 
-use super::font::text_width;
+use super::font::{fitted, text_width};
 use super::geometry::{Footprint, Geometry};
 use super::index::Index;
-use super::labels::{Label, Taken, Words, cable_label, part_labels};
+use super::labels::{Block, Label, NUMBER, Span, Taken, Words, cable_label, part_labels};
 use super::overlay::{Options, Overlay};
 use super::pen::{Pen, size, weight};
 use super::routing::{Piece, Route, pieces, routes, stretch_rect};
-use super::scene::{Align, CablePath, Ink, Layer, PartArea, Scene, Stroke, Target, Weight};
+use super::scene::{CablePath, Ink, Layer, Note, PartArea, Scene, Stroke, Target, Weight};
 use super::status::{Status, finite};
 use super::symbols::{self, Look, MARK_HALF, mark};
-use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect};
+use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect, Space, SpaceId};
 use crate::network::Solution;
 use std::collections::BTreeMap;
 
@@ -19,13 +19,12 @@ use std::collections::BTreeMap;
 #[must_use]
 pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay, options: &Options) -> Scene {
     let geometry = Geometry::of(installation);
-    let words = Words { installation, solution, overlay, options: *options };
+    let words = Words { installation, solution, overlay, options: *options, tight: false };
     let labels: BTreeMap<PartId, Vec<Label>> = geometry
         .parts
         .iter()
         .filter_map(|(id, foot)| {
-            let next = foot.leaving.first().and_then(|c| installation.cables.get(c));
-            let next = next.and_then(|c| geometry.parts.get(&c.to));
+            let next = next_of(&words, &geometry, foot);
             Some((*id, part_labels(&words, *id, installation.parts.get(id)?, foot, next)))
         })
         .collect();
@@ -45,9 +44,11 @@ pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay
         taken: Taken::default(),
         full: geometry.parts.iter().map(|(id, foot)| (*id, foot.body())).collect(),
         bounds: None,
+        notes: Vec::new(),
     };
     draw.spaces();
     draw.take_symbols_and_routes(&routes);
+    draw.space_names();
     draw.cables(&routes);
     draw.parts();
     let anchors = draw.part_labels(&labels);
@@ -63,6 +64,7 @@ struct Drawing<'a> {
     taken: Taken,
     full: BTreeMap<PartId, Rect>,
     bounds: Option<Rect>,
+    notes: Vec<Note>,
 }
 
 impl Drawing<'_> {
@@ -81,13 +83,110 @@ impl Drawing<'_> {
             self.pen.on(Layer::Space, Some(Target::Space(*id)));
             let edge = Stroke { dash: Some((0.9, 0.9)), ..Stroke::solid(weight::THIN, Ink::SpaceEdge(space.kind)) };
             self.pen.rounded(space.rect, 1.0, Some(edge), Some(Ink::Space(space.kind)));
-            let name = if space.name.is_empty() { space.kind.name() } else { &space.name };
-            let at = space.rect.min.moved(2.2, 4.4);
-            self.pen.text(at, name, size::NAME, Align::Left, Weight::Bold, Ink::Faint);
-            let width = text_width(name, size::NAME, Weight::Bold);
-            self.taken.add(Rect::between(at.moved(0.0, -size::NAME), at.moved(width, 0.6)));
             self.cover(space.rect);
+            if !self.words.options.numbered {
+                self.space_name(*id, space.rect.min.moved(2.2, 2.1));
+            }
         }
+    }
+
+    /// Writes the name of a space with its upper left corner at `at`, and takes its place.
+    fn space_name(&mut self, id: SpaceId, at: Point) {
+        let Some(space) = self.words.installation.spaces.get(&id) else { return };
+        let block = space_block(&self.words, space);
+        self.pen.on(Layer::Space, Some(Target::Space(id)));
+        block.draw(&mut self.pen, at, Ink::Fed);
+        self.taken.add(block.rect(at));
+        self.cover(block.rect(at));
+    }
+
+    /// Names of spaces where nothing may be covered: in a corner that is free, or a number.
+    fn space_names(&mut self) {
+        if !self.words.options.numbered {
+            return;
+        }
+        let Words { installation, .. } = self.words;
+        for (id, space) in &installation.spaces {
+            if !space.rect.min.is_finite() || !space.rect.max.is_finite() {
+                continue;
+            }
+            let block = space_block(&self.words, space);
+            let (w, h, r) = (block.width(), block.height(), space.rect);
+            let corners = [
+                r.min.moved(2.2, 2.1),
+                Point::new(r.max.x - 2.2 - w, r.min.y + 2.1),
+                Point::new(r.min.x + 2.2, r.max.y - 2.1 - h),
+                Point::new(r.max.x - 2.2 - w, r.max.y - 2.1 - h),
+                Point::new(r.min.x + 2.2, r.min.y - h - 1.0),
+                Point::new(r.min.x + 2.2, r.max.y + 1.0),
+            ];
+            match corners.into_iter().find(|at| self.taken.is_free(block.rect(*at))) {
+                Some(at) => self.space_name(*id, at),
+                None => {
+                    let text = block.words();
+                    self.number_only(Target::Space(*id), Layer::Space, &text, r.min.moved(2.2, 2.1));
+                }
+            }
+        }
+    }
+
+    /// The number of a new note.
+    fn note(&mut self, target: Target, text: String) -> usize {
+        let number = self.notes.len() + 1;
+        self.notes.push(Note { number, target, text });
+        number
+    }
+
+    /// Leaves the number of a note in the free place nearest to `near`; gives the place.
+    fn number_only(&mut self, target: Target, layer: Layer, text: &str, near: Point) -> Rect {
+        let number = self.note(target, text.to_owned());
+        let capital = self.words.size(size::SMALL);
+        let block = Block::line(vec![Span::bold(format!("({number})"), capital, Ink::Line)]);
+        let at = self.taken.nearest(near, block.width(), block.height());
+        self.pen.on(layer, Some(target));
+        block.draw(&mut self.pen, at, Ink::Fed);
+        let rect = block.rect(at);
+        self.taken.add(rect);
+        self.cover(rect);
+        rect
+    }
+
+    /// Draws a label where it has room: as it is, else in the smaller form, else as the number of a note (only where
+    /// nothing may be covered). Gives where it stands.
+    fn put(&mut self, target: Target, label: &Label, tight: impl FnOnce() -> Option<Label>) -> Option<Rect> {
+        let smaller;
+        let (block, at) = if self.words.options.numbered {
+            match self.taken.place_free(label) {
+                Some(placed) => placed,
+                None => {
+                    smaller = tight().unwrap_or_default();
+                    match self.taken.place_free(&smaller) {
+                        Some(placed) => placed,
+                        None => {
+                            let near = label.first_rect().map_or(Point::default(), |r| r.min);
+                            let said = label.blocks.first().map(Block::words).unwrap_or_default();
+                            let whole = match &label.note {
+                                Some(note) if said.contains(NUMBER) => said.replace(NUMBER, note),
+                                _ => said,
+                            };
+                            return Some(self.number_only(target, Layer::Text, &whole, near));
+                        }
+                    }
+                }
+            }
+        } else {
+            self.taken.place(label)?
+        };
+        let rect = block.rect(at);
+        self.pen.on(Layer::Text, Some(target));
+        match &label.note {
+            Some(note) if block.is_numbered() => {
+                let number = self.note(target, note.clone());
+                block.with_number(number).draw(&mut self.pen, at, Ink::Fed);
+            }
+            _ => block.draw(&mut self.pen, at, Ink::Fed),
+        }
+        Some(rect)
     }
 
     fn take_symbols_and_routes(&mut self, routes: &BTreeMap<CableId, Route>) {
@@ -149,7 +248,8 @@ impl Drawing<'_> {
     }
 
     fn parts(&mut self) {
-        let Words { installation, solution, overlay, options } = self.words;
+        let words = self.words;
+        let Words { installation, solution, overlay, options, .. } = words;
         for (id, foot) in &self.geometry.parts {
             let Some(part) = installation.parts.get(id) else { continue };
             let status = Status::of_part(solution, *id);
@@ -157,7 +257,7 @@ impl Drawing<'_> {
             let amps = finite(solution.parts.get(id).and_then(|f| f.amps));
             let load = amps.zip(part.rating_a.filter(|r| *r > 0.0)).map(|(a, r)| a / r);
             let chosen = solution.walk.chosen.get(id).and_then(|c| foot.feeds.iter().position(|f| f == c));
-            let look = Look {
+            let mut look = Look {
                 id: *id,
                 part,
                 foot,
@@ -170,9 +270,54 @@ impl Drawing<'_> {
                 chosen,
                 charger: part.kind == PartKind::Inverter && !foot.feeds.is_empty(),
                 feeds: !foot.leaving.is_empty(),
+                name: Vec::new(),
+                name_size: words.size(size::NAME),
+                letter_size: words.size(size::SMALL).min(2.6),
             };
+            if part.kind == PartKind::Appliance {
+                self.name_in_box(&mut look);
+            }
             symbols::draw(&mut self.pen, &look);
         }
+    }
+
+    /// The name of an appliance as it stands in its box: on one line, on two small ones, or with the number of a note.
+    fn name_in_box(&mut self, look: &mut Look<'_>) {
+        let title = look.part.title();
+        let room = symbols::name_room(look);
+        let fits = |text: &str, capital: f64| text_width(text, capital, Weight::Regular) <= room;
+        if !self.words.options.numbered {
+            look.name = vec![fitted(title, look.name_size, Weight::Regular, room)];
+            return;
+        }
+        if fits(title, look.name_size) {
+            look.name = vec![title.to_owned()];
+            return;
+        }
+        look.name_size = self.words.size(size::SMALL);
+        if fits(title, look.name_size) {
+            look.name = vec![title.to_owned()];
+            return;
+        }
+        let words: Vec<&str> = title.split_whitespace().collect();
+        let capital = look.name_size;
+        // Two lines of this height keep inside the box.
+        if 2.62 * capital < 7.2 {
+            let halves = (1..words.len()).rev().find_map(|n| {
+                let (a, b) = words.split_at_checked(n)?;
+                let (a, b) = (a.join(" "), b.join(" "));
+                (fits(&a, capital) && fits(&b, capital)).then(|| vec![a, b])
+            });
+            if let Some(halves) = halves {
+                look.name = halves;
+                return;
+            }
+        }
+        let number = self.note(Target::Part(look.id), title.to_owned());
+        let with = |n: usize| format!("{} ({number})", words.get(..n).unwrap_or_default().join(" "));
+        let shown =
+            (1..words.len()).rev().map(with).find(|t| fits(t, capital)).unwrap_or_else(|| format!("({number})"));
+        look.name = vec![shown];
     }
 
     /// Draws the labels of parts; gives where the first of each stands.
@@ -180,10 +325,14 @@ impl Drawing<'_> {
         let mut anchors = BTreeMap::new();
         for (id, labels) in labels {
             for (number, label) in labels.iter().enumerate() {
-                let Some((block, at)) = self.taken.place(label) else { continue };
-                self.pen.on(Layer::Text, Some(Target::Part(*id)));
-                block.draw(&mut self.pen, at, Ink::Fed);
-                let rect = block.rect(at);
+                let words = Words { tight: true, ..self.words };
+                let foot = self.geometry.parts.get(id);
+                let tight = || {
+                    let part = words.installation.parts.get(id)?;
+                    let foot = foot?;
+                    part_labels(&words, *id, part, foot, next_of(&words, self.geometry, foot)).into_iter().nth(number)
+                };
+                let Some(rect) = self.put(Target::Part(*id), label, tight) else { continue };
                 if number == 0 {
                     anchors.insert(*id, rect);
                 }
@@ -200,11 +349,12 @@ impl Drawing<'_> {
         for (id, route) in routes {
             let Some(cable) = self.words.installation.cables.get(id) else { continue };
             let Some(label) = cable_label(&self.words, *id, cable, route) else { continue };
-            let Some((block, at)) = self.taken.place(&label) else { continue };
-            self.pen.on(Layer::Text, Some(Target::Cable(*id)));
-            block.draw(&mut self.pen, at, Ink::Fed);
-            anchors.insert(*id, block.rect(at));
-            self.cover(block.rect(at));
+            let words = Words { tight: true, ..self.words };
+            let Some(rect) = self.put(Target::Cable(*id), &label, || cable_label(&words, *id, cable, route)) else {
+                continue;
+            };
+            anchors.insert(*id, rect);
+            self.cover(rect);
         }
         anchors
     }
@@ -219,7 +369,7 @@ impl Drawing<'_> {
         for (id, severity) in &self.words.overlay.worst {
             let Some(foot) = self.geometry.parts.get(id) else { continue };
             let centres = mark_places(foot, anchors.get(id).copied(), room);
-            let Some(at) = self.taken.place_mark(&centres, MARK_HALF) else { continue };
+            let Some(at) = self.place_mark(&centres) else { continue };
             self.pen.on(Layer::Mark, Some(Target::Part(*id)));
             mark(&mut self.pen, *severity, at);
             if let Some(full) = self.full.get_mut(id) {
@@ -241,11 +391,22 @@ impl Drawing<'_> {
                     middle.moved(room, 0.0),
                 ]);
             }
-            let Some(at) = self.taken.place_mark(&centres, MARK_HALF) else { continue };
+            let Some(at) = self.place_mark(&centres) else { continue };
             self.pen.on(Layer::Mark, Some(Target::Cable(*id)));
             mark(&mut self.pen, *severity, at);
             self.cover(Rect::around(at, 2.0 * MARK_HALF, 2.0 * MARK_HALF));
         }
+    }
+
+    /// A place for a mark: where nothing may be covered, the nearest free one at worst.
+    fn place_mark(&mut self, centres: &[Point]) -> Option<Point> {
+        let free = |taken: &Taken, c: &Point| taken.is_free(Rect::around(*c, 2.0 * MARK_HALF, 2.0 * MARK_HALF));
+        let first = centres.first()?;
+        if self.words.options.numbered && !centres.iter().any(|c| free(&self.taken, c)) {
+            let corner = self.taken.nearest(first.moved(-MARK_HALF, -MARK_HALF), 2.0 * MARK_HALF, 2.0 * MARK_HALF);
+            return self.taken.place_mark(&[corner.moved(MARK_HALF, MARK_HALF)], MARK_HALF);
+        }
+        self.taken.place_mark(centres, MARK_HALF)
     }
 
     fn finish(mut self, routes: BTreeMap<CableId, Route>) -> Scene {
@@ -268,8 +429,20 @@ impl Drawing<'_> {
             })
             .collect();
         let cables = routes.into_iter().map(|(cable, route)| CablePath { cable, points: route.points }).collect();
-        Scene { items, parts, cables, bounds: self.bounds }
+        Scene { items, parts, cables, bounds: self.bounds, notes: self.notes }
     }
+}
+
+/// The first part downstream.
+fn next_of<'a>(words: &Words<'_>, geometry: &'a Geometry, foot: &Footprint) -> Option<&'a Footprint> {
+    let cable = foot.leaving.first().and_then(|c| words.installation.cables.get(c))?;
+    geometry.parts.get(&cable.to)
+}
+
+/// The name of a space.
+fn space_block(words: &Words<'_>, space: &Space) -> Block {
+    let name = if space.name.is_empty() { space.kind.name() } else { &space.name };
+    Block::line(vec![Span::bold(name, words.size(size::NAME), Ink::Faint)])
 }
 
 /// Where a mark may stand: a source's at its left, others after their tag.

@@ -35,7 +35,7 @@ pub struct Overlay {
 }
 
 /// How the drawing is made.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Options {
     /// Lengths in feet.
     pub feet: bool,
@@ -43,4 +43,15 @@ pub struct Options {
     pub breakers_open: bool,
     /// No figures of the solve: sizes and lengths alone.
     pub without_figures: bool,
+    /// Height of all labels in per cent of their usual height; 100 is usual.
+    pub text_percent: u16,
+    /// For paper: no label is cut and none covers another. One that finds no room anywhere is made as small as the
+    /// smallest; one that even then finds none leaves a number, and its text goes to [`super::Scene::notes`].
+    pub numbered: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { feet: false, breakers_open: false, without_figures: false, text_percent: 100, numbered: false }
+    }
 }

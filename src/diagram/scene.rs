@@ -236,6 +236,17 @@ pub struct CablePath {
     pub points: Vec<Point>,
 }
 
+/// A label that had no room on the drawing: its number stands there in its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Note {
+    /// The number, from 1.
+    pub number: usize,
+    /// What it belongs to.
+    pub target: Target,
+    /// The whole label.
+    pub text: String,
+}
+
 /// The whole drawing.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
@@ -247,4 +258,6 @@ pub struct Scene {
     pub cables: Vec<CablePath>,
     /// What holds everything; `None` where the drawing is empty.
     pub bounds: Option<Rect>,
+    /// Labels that had no room, by number; only with [`super::Options::numbered`].
+    pub notes: Vec<Note>,
 }

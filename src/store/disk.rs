@@ -124,6 +124,19 @@ pub fn write_bytes(path: &Path, bytes: &[u8], keep_previous: bool) -> Result<Sav
     write_with(path, keep_previous, &|out| out.write_all(bytes))
 }
 
+/// Writes files into a folder by name, each as a whole; the folder is made where there is none. Other files in it stay.
+///
+/// # Errors
+/// At the first file that could not be written; those before it are there.
+pub fn write_folder(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), SaveError> {
+    fs::create_dir_all(folder)
+        .map_err(|error| SaveError { path: folder.to_path_buf(), reason: write_reason(&error, folder) })?;
+    for (name, bytes) in files {
+        write_bytes(&folder.join(name), bytes, false)?;
+    }
+    Ok(())
+}
+
 /// The same as [`write_bytes`] for bytes that are made while they are written. Where `fill` fails, the file is unchanged.
 ///
 /// # Errors

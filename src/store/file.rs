@@ -6,7 +6,7 @@ use super::json::{self, MAX_DEPTH};
 use super::limits;
 use super::mark::Mark;
 use super::problem::{Problem, lines};
-use super::{list, read, write};
+use super::{list, pack, read, write};
 use crate::installation::Installation;
 use serde_json::Value;
 use std::path::Path;
@@ -19,6 +19,8 @@ pub enum Form {
     Drawing,
     /// A circuit list: `.csv`.
     List,
+    /// The drawing that a hand-over pack carries: `.pdf`. Saving it needs a name of its own.
+    Pack,
 }
 
 impl Form {
@@ -28,6 +30,7 @@ impl Form {
         match self {
             Self::Drawing => "drawing",
             Self::List => "circuit list",
+            Self::Pack => "hand-over pack",
         }
     }
 }
@@ -93,8 +96,8 @@ impl OpenError {
     }
 }
 
-/// Opens a drawing or a circuit list: what begins with `{` is a drawing, and so is what is named `.hullwire`; anything
-/// else is read as a circuit list.
+/// Opens a drawing, a circuit list, or the drawing in a hand-over pack: what begins with `%PDF` is a pack, what begins with
+/// `{` or is named `.hullwire` a drawing; anything else is read as a circuit list.
 ///
 /// # Errors
 /// All that is wrong with the file, at once.
@@ -109,17 +112,29 @@ pub fn open(path: &Path) -> Result<Opened, OpenError> {
     }
 }
 
-/// Reads the bytes of a drawing or a circuit list; `name` is for messages, `ending` the file's (lower case, no dot).
+/// Reads the bytes of a drawing, a circuit list or a hand-over pack; `name` is for messages, `ending` the file's (lower case, no dot).
 ///
 /// # Errors
 /// All that is wrong with the file, at once.
 pub fn parse(bytes: &[u8], name: &str, ending: Option<&str>) -> Result<Opened, OpenError> {
-    let wrong = |form: Form, problems: Vec<Problem>| OpenError::Wrong { name: name.to_owned(), form, problems };
     let unreadable = |reason: String| OpenError::Unreadable { name: name.to_owned(), reason };
     let mark = Mark::of_bytes(bytes);
     if bytes.is_empty() {
         return Err(unreadable("it is empty; valid: a .hullwire file or a circuit list".to_owned()));
     }
+    if pack::is_pdf(bytes) {
+        let drawing = pack::attachment(bytes).map_err(unreadable)?;
+        let inside = format!("{name}, its attached drawing");
+        let opened = parse_text(&drawing, &inside, Some("hullwire"), mark)?;
+        return Ok(Opened { form: Form::Pack, ..opened });
+    }
+    parse_text(bytes, name, ending, mark)
+}
+
+/// Reads the bytes of a drawing or a circuit list.
+fn parse_text(bytes: &[u8], name: &str, ending: Option<&str>, mark: Mark) -> Result<Opened, OpenError> {
+    let wrong = |form: Form, problems: Vec<Problem>| OpenError::Wrong { name: name.to_owned(), form, problems };
+    let unreadable = |reason: String| OpenError::Unreadable { name: name.to_owned(), reason };
     let text = decode(bytes).map_err(unreadable)?;
     if text.trim_start().starts_with('{') || ending == Some("hullwire") {
         let top = match json::read(text) {

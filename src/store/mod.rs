@@ -13,6 +13,7 @@ mod json;
 mod limits;
 pub mod list;
 mod mark;
+mod pack;
 mod problem;
 mod read;
 mod read_record;
@@ -22,7 +23,7 @@ mod sample;
 mod session;
 mod write;
 
-pub use disk::{MAX_BYTES, SaveError, Saved, path_text, read_bytes, write_bytes, write_with};
+pub use disk::{MAX_BYTES, SaveError, Saved, path_text, read_bytes, write_bytes, write_folder, write_with};
 pub use file::{Form, OpenError, Opened, open, parse, save, to_text};
 pub use json::MAX_DEPTH;
 pub use limits::{MAX_CABLES, MAX_CONDITIONS, MAX_PARTS, MAX_SPACES};

@@ -1,7 +1,7 @@
 //! Blocks of text and gauges that are measured, placed and then drawn.
 
 use crate::diagram::font::text_width;
-use crate::diagram::pen::{Pen, size, weight};
+use crate::diagram::pen::{Pen, weight};
 use crate::diagram::scene::{Align, Ink, Stroke, Weight};
 use crate::installation::{Point, Rect};
 
@@ -11,8 +11,10 @@ const LEADING: f64 = 0.62;
 const DESCENT: f64 = 0.28;
 /// Width of a gauge's bar.
 const GAUGE: f64 = 15.0;
-/// Room for the word before a gauge.
-const GAUGE_WORD: f64 = 11.5;
+/// Room for the word before a gauge, against the height of capitals.
+const GAUGE_WORD: f64 = 5.75;
+/// Stands for the number of a note until that is known; no number is wider.
+pub const NUMBER: &str = "(000)";
 
 /// Text of one style.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +58,8 @@ pub enum Line {
         figure: String,
         /// How full; `None` where it is not known.
         share: Option<f64>,
+        /// Height of capitals.
+        size: f64,
     },
 }
 
@@ -63,14 +67,16 @@ impl Line {
     fn capital(&self) -> f64 {
         match self {
             Self::Text(spans) => spans.iter().map(|s| s.size).fold(0.0, f64::max),
-            Self::Gauge { .. } => size::SMALL,
+            Self::Gauge { size, .. } => *size,
         }
     }
 
     fn width(&self) -> f64 {
         match self {
             Self::Text(spans) => spans.iter().map(Span::width).sum(),
-            Self::Gauge { figure, .. } => GAUGE_WORD + GAUGE + 1.5 + text_width(figure, size::SMALL, Weight::Regular),
+            Self::Gauge { figure, size, .. } => {
+                GAUGE_WORD * size + GAUGE + 1.5 + text_width(figure, *size, Weight::Bold)
+            }
         }
     }
 }
@@ -120,6 +126,37 @@ impl Block {
         Rect::between(at, at.moved(self.width, self.height))
     }
 
+    /// All that it says, in one line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let line = |line: &Line| match line {
+            Line::Text(spans) => spans.iter().map(|s| s.text.as_str()).collect::<String>(),
+            Line::Gauge { word, figure, .. } => format!("{word} {figure}"),
+        };
+        let lines: Vec<String> = self.lines.iter().map(|l| line(l).trim().to_owned()).collect();
+        lines.join("; ").split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// True where it holds the place of a number.
+    #[must_use]
+    pub fn is_numbered(&self) -> bool {
+        self.lines.iter().any(|l| matches!(l, Line::Text(spans) if spans.iter().any(|s| s.text.contains(NUMBER))))
+    }
+
+    /// With the number of its note put in.
+    #[must_use]
+    pub fn with_number(&self, number: usize) -> Self {
+        let mut out = self.clone();
+        for line in &mut out.lines {
+            if let Line::Text(spans) = line {
+                for span in spans {
+                    span.text = span.text.replace(NUMBER, &format!("({number})"));
+                }
+            }
+        }
+        out
+    }
+
     /// Draws the block with its upper left corner at `at`; `live` is the ink of gauges.
     pub fn draw(&self, pen: &mut Pen, at: Point, live: Ink) {
         let mut y = at.y;
@@ -136,16 +173,18 @@ impl Block {
                         x += span.width();
                     }
                 }
-                Line::Gauge { word, figure, share } => gauge(pen, Point::new(at.x, y), (word, figure, *share), live),
+                Line::Gauge { word, figure, share, size } => {
+                    gauge(pen, Point::new(at.x, y), (word, figure, *share), *size, live);
+                }
             }
         }
     }
 }
 
-fn gauge(pen: &mut Pen, base: Point, (word, figure, share): (&str, &str, Option<f64>), live: Ink) {
-    pen.text(base, word, size::SMALL, Align::Left, Weight::Regular, Ink::Faint);
-    let x = base.x + GAUGE_WORD;
-    let track = Rect::between(Point::new(x, base.y - size::SMALL), Point::new(x + GAUGE, base.y));
+fn gauge(pen: &mut Pen, base: Point, (word, figure, share): (&str, &str, Option<f64>), size: f64, live: Ink) {
+    pen.text(base, word, size, Align::Left, Weight::Regular, Ink::Faint);
+    let x = base.x + GAUGE_WORD * size;
+    let track = Rect::between(Point::new(x, base.y - size), Point::new(x + GAUGE, base.y));
     let over = share.is_some_and(|s| crate::units::above(s, 1.0));
     let close = share.is_some_and(|s| s >= 0.9);
     pen.rounded(track, 0.4, Some(Stroke::solid(weight::FINE, Ink::Track)), Some(Ink::Paper));
@@ -162,7 +201,7 @@ fn gauge(pen: &mut Pen, base: Point, (word, figure, share): (&str, &str, Option<
         (_, None) => (Weight::Regular, Ink::Faint),
         _ => (Weight::Regular, Ink::Line),
     };
-    pen.text(base.moved(GAUGE_WORD + GAUGE + 1.5, 0.0), figure, size::SMALL, Align::Left, weight, ink);
+    pen.text(base.moved(GAUGE_WORD * size + GAUGE + 1.5, 0.0), figure, size, Align::Left, weight, ink);
 }
 
 /// A label with the places where it may stand, best first.
@@ -172,6 +211,8 @@ pub struct Label {
     pub blocks: Vec<Block>,
     /// Form and upper left corner.
     pub candidates: Vec<(usize, Point)>,
+    /// The whole text, where a form holds the number of a note instead.
+    pub note: Option<String>,
 }
 
 impl Label {

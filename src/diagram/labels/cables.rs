@@ -22,11 +22,15 @@ pub fn cable_label(words: &Words<'_>, id: CableId, cable: &Cable, route: &Route)
     let mut lines = Vec::new();
     if let Some(carries) = words.carries(id, status) {
         let ink = if over { Ink::Over } else { Ink::Line };
-        let span = if over { Span::bold(carries, size::DATA, ink) } else { Span::regular(carries, size::DATA, ink) };
+        let span = if over {
+            Span::bold(carries, words.size(size::DATA), ink)
+        } else {
+            Span::regular(carries, words.size(size::DATA), ink)
+        };
         lines.push(Line::Text(vec![span]));
     }
     let make = if cable.tag.is_empty() { make } else { format!("{} · {make}", cable.tag) };
-    lines.push(Line::Text(vec![Span::regular(make, size::DATA, Ink::Faint)]));
+    lines.push(Line::Text(vec![Span::regular(make, words.size(size::DATA), Ink::Faint)]));
     let block = Block::new(lines);
     let amps = words.solution.cables.get(&id).and_then(|f| f.amps);
     let gap = GAP + cable_width(amps) / 2.0;

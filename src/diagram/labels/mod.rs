@@ -8,7 +8,7 @@ mod cables;
 mod parts;
 mod words;
 
-pub use block::{Block, Label};
+pub use block::{Block, Label, NUMBER, Span};
 pub use cables::cable_label;
 pub use parts::part_labels;
 pub use words::Words;
@@ -39,6 +39,51 @@ impl Taken {
             true
         });
         area
+    }
+
+    /// True where nothing is taken.
+    #[must_use]
+    pub fn is_free(&self, rect: Rect) -> bool {
+        !self.index.is_taken(rect)
+    }
+
+    /// The first place of a label that is quite free; takes it.
+    pub fn place_free<'a>(&mut self, label: &'a Label) -> Option<(&'a Block, Point)> {
+        let (block, at) = label.candidates.iter().find_map(|(number, at)| {
+            let block = label.blocks.get(*number)?;
+            self.is_free(block.rect(*at)).then_some((block, *at))
+        })?;
+        self.add(block.rect(at));
+        Some((block, at))
+    }
+
+    /// The upper left corner of the free place of this size that is nearest to `near`, in rings of 2 mm. There is always
+    /// one, as what is taken ends somewhere.
+    #[must_use]
+    pub fn nearest(&self, near: Point, width: f64, height: f64) -> Point {
+        const STEP: f64 = 2.0;
+        for ring in 0..2000_i32 {
+            let far = f64::from(ring) * STEP;
+            let mut best: Option<(f64, Point)> = None;
+            let mut see = |dx: f64, dy: f64| {
+                let at = near.moved(dx, dy);
+                let away = dx.hypot(dy);
+                if best.is_none_or(|b| away < b.0) && self.is_free(Rect::between(at, at.moved(width, height))) {
+                    best = Some((away, at));
+                }
+            };
+            for k in -ring..=ring {
+                let along = f64::from(k) * STEP;
+                see(along, -far);
+                see(along, far);
+                see(-far, along);
+                see(far, along);
+            }
+            if let Some((_, at)) = best {
+                return at;
+            }
+        }
+        near
     }
 
     /// The first free place of a label, or the one that overlaps least; takes it.

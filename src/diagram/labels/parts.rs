@@ -1,6 +1,6 @@
 //! Labels of parts: tag in bold, then what belongs to it.
 
-use super::block::{Block, Label, Line, Span};
+use super::block::{Block, Label, Line, NUMBER, Span};
 use super::words::Words;
 use crate::diagram::font::{fitted, text_width};
 use crate::diagram::geometry::Footprint;
@@ -28,9 +28,9 @@ pub fn part_labels(
     let ink = if words.overlay.over_parts.contains(&id) { Ink::Over } else { status.ink() };
     match part.kind {
         PartKind::ShoreInlet | PartKind::Generator | PartKind::Inverter => vec![source(words, id, part, foot, ink)],
-        PartKind::Breaker => vec![breaker(part, foot, ink, next, told_beyond(words, foot, &part.label))],
+        PartKind::Breaker => vec![breaker(words, part, foot, ink, next, told_beyond(words, foot, &part.label))],
         PartKind::Appliance => appliance(words, id, part, foot, ink),
-        PartKind::Outlet => vec![outlet(part, foot, ink, told_beyond(words, foot, &part.label))],
+        PartKind::Outlet => vec![outlet(words, part, foot, ink, told_beyond(words, foot, &part.label))],
         PartKind::Panel => vec![panel(words, id, part, foot, ink)],
         PartKind::Selector
         | PartKind::IsolationTransformer
@@ -63,18 +63,18 @@ fn heading(part: &Part, capital: f64, ink: Ink) -> Span {
 }
 
 fn source(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
-    let mut lines = vec![Line::Text(vec![heading(part, size::TAG, ink)])];
-    lines.push(Line::Text(vec![Span::regular(words.source_ratings(part), size::DATA, Ink::Faint)]));
+    let mut lines = vec![Line::Text(vec![heading(part, words.size(size::TAG), ink)])];
+    lines.push(Line::Text(vec![Span::regular(words.source_ratings(part), words.size(size::DATA), Ink::Faint)]));
     if let Some((text, hazard)) = words.source_words(id, part) {
         let span = if hazard {
-            Span::bold(text, size::NAME, Ink::Danger)
+            Span::bold(text, words.size(size::NAME), Ink::Danger)
         } else {
-            Span::regular(text, size::DATA, Ink::Faint)
+            Span::regular(text, words.size(size::DATA), Ink::Faint)
         };
         lines.push(Line::Text(vec![span]));
     }
     for (word, figure, share) in words.gauges(id, part) {
-        lines.push(Line::Gauge { word, figure, share });
+        lines.push(Line::Gauge { word, figure, share, size: words.size(size::SMALL) });
     }
     let block = Block::new(lines);
     let at = foot.at;
@@ -93,29 +93,41 @@ fn source(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink
     label
 }
 
-fn breaker(part: &Part, foot: &Footprint, ink: Ink, next: Option<&Footprint>, told: bool) -> Label {
-    let mut spans = vec![Span::bold(part.tag.clone(), size::TAG, ink)];
+fn breaker(words: &Words<'_>, part: &Part, foot: &Footprint, ink: Ink, next: Option<&Footprint>, told: bool) -> Label {
+    let mut spans = vec![Span::bold(part.tag.clone(), words.size(size::TAG), ink)];
     match Words::breaker_rating(part) {
-        Some(rating) => spans.push(Span::bold(format!(" {rating}"), size::TAG, ink)),
-        None => spans.push(Span::regular(" rating not known", size::SMALL, Ink::Faint)),
+        Some(rating) => spans.push(Span::bold(format!(" {rating}"), words.size(size::TAG), ink)),
+        None => spans.push(Span::regular(" rating not known", words.size(size::SMALL), Ink::Faint)),
     }
     let used: f64 = spans.iter().map(|s| text_width(&s.text, s.size, s.weight)).sum();
     // What follows closely has a label of its own, centred on it.
     let own = next.filter(|n| (n.at.y - foot.at.y).abs() < 1.0 && n.at.x > foot.at.x);
     let end = own.map_or(f64::INFINITY, |n| n.outline.min.x - foot.at.x - 5.0);
     let mut forms = Vec::new();
-    if has_label(part) && !told {
+    let mut note = None;
+    if has_label(part) && !told && words.options.numbered {
+        let whole = format!("  {}", part.label);
+        let mut with = spans.clone();
+        if used + text_width(&whole, words.size(size::SMALL), Weight::Regular) <= BREAKER_ROOM.min(end) {
+            with.push(Span::regular(whole, words.size(size::SMALL), Ink::Faint));
+            forms.push(with);
+            spans.push(Span::regular(format!(" {NUMBER}"), words.size(size::SMALL), Ink::Faint));
+        } else {
+            spans.push(Span::regular(format!(" {NUMBER}"), words.size(size::SMALL), Ink::Faint));
+        }
+        note = Some(part.label.clone());
+    } else if has_label(part) && !told {
         for room in [BREAKER_ROOM.min(end), 26.0] {
-            let text = fitted(&format!("  {}", part.label), size::SMALL, Weight::Regular, room - used);
+            let text = fitted(&format!("  {}", part.label), words.size(size::SMALL), Weight::Regular, room - used);
             if text.chars().count() > LEAST {
                 let mut with = spans.clone();
-                with.push(Span::regular(text, size::SMALL, Ink::Faint));
+                with.push(Span::regular(text, words.size(size::SMALL), Ink::Faint));
                 forms.push(with);
             }
         }
     }
     forms.push(spans);
-    let mut label = Label::default();
+    let mut label = Label { note, ..Label::default() };
     for form in forms {
         let block = Block::line(form);
         let (w, h) = (block.width(), block.height());
@@ -129,13 +141,13 @@ fn appliance(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: 
     let on = words.installation.is_on(id, words.solution.walk.condition);
     let ink = if on { ink } else { Ink::NotFed };
     let mut tag = Label::default();
-    let block = Block::line(vec![Span::bold(part.tag.clone(), size::TAG, ink)]);
+    let block = Block::line(vec![Span::bold(part.tag.clone(), words.size(size::TAG), ink)]);
     let top = -5.0 - block.height();
     let h = block.height();
     tag.offer(block, [foot.at.moved(-20.0, top), foot.at.moved(-20.0, 5.0), foot.at.moved(-20.0, top - h)]);
     let figure = match part.run_w(words.installation.system) {
-        Some(w) => Span::regular(watts(w), size::NAME, if on { Ink::Faint } else { Ink::NotFed }),
-        None => Span::regular("watts not known", size::SMALL, Ink::Faint),
+        Some(w) => Span::regular(watts(w), words.size(size::NAME), if on { Ink::Faint } else { Ink::NotFed }),
+        None => Span::regular("watts not known", words.size(size::SMALL), Ink::Faint),
     };
     let block = Block::line(vec![figure]);
     let (w, h) = (block.width(), block.height());
@@ -145,16 +157,24 @@ fn appliance(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: 
     vec![tag, power]
 }
 
-fn outlet(part: &Part, foot: &Footprint, ink: Ink, told: bool) -> Label {
-    let tag = Span::bold(part.tag.clone(), size::TAG, ink);
+fn outlet(words: &Words<'_>, part: &Part, foot: &Footprint, ink: Ink, told: bool) -> Label {
+    let tag = Span::bold(part.tag.clone(), words.size(size::TAG), ink);
     let mut label = Label::default();
+    let mut last = vec![tag.clone()];
     if has_label(part) && !told {
-        let text = fitted(&part.label, size::SMALL, Weight::Regular, 24.0);
-        let block = Block::line(vec![Span::regular(format!("{text}  "), size::SMALL, Ink::Faint), tag.clone()]);
-        let (w, h) = (block.width(), block.height());
-        label.offer(block, [foot.at.moved(3.5 - w, -4.4 - h)]);
+        let text = fitted(&part.label, words.size(size::SMALL), Weight::Regular, 24.0);
+        if text == part.label || !words.options.numbered {
+            let text = Span::regular(format!("{text}  "), words.size(size::SMALL), Ink::Faint);
+            let block = Block::line(vec![text, tag]);
+            let (w, h) = (block.width(), block.height());
+            label.offer(block, [foot.at.moved(3.5 - w, -4.4 - h)]);
+        }
+        if words.options.numbered {
+            last.push(Span::regular(format!(" {NUMBER}"), words.size(size::SMALL), Ink::Faint));
+            label.note = Some(part.label.clone());
+        }
     }
-    let block = Block::line(vec![tag]);
+    let block = Block::line(last);
     let (w, h) = (block.width(), block.height());
     let places = [
         foot.at.moved(3.5 - w, -4.4 - h),
@@ -174,7 +194,7 @@ fn panel(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
         text.push_str(" · ");
         text.push_str(&volts);
     }
-    let block = Block::line(vec![Span::bold(text, size::TITLE, ink)]);
+    let block = Block::line(vec![Span::bold(text, words.size(size::TITLE), ink)]);
     let (w, h) = (block.width(), block.height());
     let (x, top, bottom) = (foot.at.x, foot.outline.min.y, foot.outline.max.y);
     let places = [
@@ -193,20 +213,20 @@ fn panel(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
 
 /// Tag, label and what else there is to say, centred above or below.
 fn plain(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
-    let mut spans = vec![heading(part, size::TAG, ink)];
+    let mut spans = vec![heading(part, words.size(size::TAG), ink)];
     if let Some(a) = part.rating_a {
-        spans.push(Span::regular(format!(" {} A", trimmed(a, 1)), size::DATA, Ink::Faint));
+        spans.push(Span::regular(format!(" {} A", trimmed(a, 1)), words.size(size::DATA), Ink::Faint));
     }
     let off = part.kind == PartKind::Selector
         && !words.solution.walk.reach.is_empty()
         && !words.solution.walk.chosen.contains_key(&id);
     if off {
-        spans.push(Span::bold(" off", size::TAG, ink));
+        spans.push(Span::bold(" off", words.size(size::TAG), ink));
     }
     if part.kind == PartKind::IsolationTransformer {
         spans.push(Span::regular(
             format!(" {} V", trimmed(part.volts(words.installation.system), 1)),
-            size::DATA,
+            words.size(size::DATA),
             Ink::Faint,
         ));
     }

@@ -1,6 +1,7 @@
 //! What the labels say.
 
 use crate::diagram::overlay::{Options, Overlay, Peak};
+use crate::diagram::pen::size;
 use crate::diagram::status::{Status, finite};
 use crate::installation::{CableData, CableId, Conductor, Installation, Leg, Part, PartId, PartKind, SpaceKind};
 use crate::network::Solution;
@@ -17,9 +18,18 @@ pub struct Words<'a> {
     pub overlay: &'a Overlay,
     /// How it is drawn.
     pub options: Options,
+    /// All labels as small as the smallest.
+    pub tight: bool,
 }
 
 impl Words<'_> {
+    /// The height of capitals that stands for a usual height.
+    #[must_use]
+    pub fn size(&self, usual: f64) -> f64 {
+        let usual = if self.tight { usual.min(size::SMALL) } else { usual };
+        usual * f64::from(self.options.text_percent) / 100.0
+    }
+
     /// Size and length of a cable: `14 AWG · 6.0 m`; what is not known is said.
     #[must_use]
     pub fn make(&self, data: &CableData) -> Option<String> {

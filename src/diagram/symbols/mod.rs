@@ -16,12 +16,14 @@ mod polarity_indicator;
 mod selector;
 mod shore_inlet;
 
+pub use appliance::name_room;
 pub use marks::{MARK_HALF, mark};
 
 use super::geometry::{Footprint, Geometry};
-use super::pen::Pen;
+use super::pen::{Pen, size};
 use super::scene::{Ink, Item, Layer, Stroke, Target};
 use crate::installation::{Installation, LoadKind, Part, PartId, PartKind, Place, Point, Protection, System};
+use crate::units::Severity;
 
 /// All that a symbol needs to know.
 #[derive(Clone, Debug)]
@@ -50,6 +52,12 @@ pub struct Look<'a> {
     pub charger: bool,
     /// Something is connected downstream.
     pub feeds: bool,
+    /// Appliance: the lines of its name, cut to [`name_room`].
+    pub name: Vec<String>,
+    /// Appliance: height of the capitals of its name.
+    pub name_size: f64,
+    /// Height of letters that belong to a symbol.
+    pub letter_size: f64,
 }
 
 impl Look<'_> {
@@ -105,12 +113,24 @@ pub fn sample(kind: PartKind, load_kind: LoadKind, protection: Protection) -> Ve
             chosen: Some(0),
             charger: false,
             feeds: true,
+            name: Vec::new(),
+            name_size: size::NAME,
+            letter_size: size::SMALL,
         };
         draw(&mut pen, &look);
     }
     for item in &mut pen.items {
         item.target = None;
     }
+    pen.items
+}
+
+/// The mark of a finding alone, around the origin: for legends.
+#[must_use]
+pub fn mark_sample(severity: Severity) -> Vec<Item> {
+    let mut pen = Pen::default();
+    pen.on(Layer::Mark, None);
+    mark(&mut pen, severity, Point::default());
     pen.items
 }
 
@@ -193,6 +213,9 @@ mod tests {
                 chosen: None,
                 charger: false,
                 feeds: false,
+                name: Vec::new(),
+                name_size: size::NAME,
+                letter_size: size::SMALL,
             };
             draw(&mut pen, &look);
             pen.items

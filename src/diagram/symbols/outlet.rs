@@ -1,7 +1,7 @@
 //! Outlet: a half round, open away from the feeder that meets it in the middle. Leakage protection is written under it.
 
 use super::Look;
-use crate::diagram::pen::{Pen, size, weight};
+use crate::diagram::pen::{Pen, weight};
 use crate::diagram::scene::{Align, Ink, Stroke, Weight};
 use crate::installation::Rect;
 use crate::units::trimmed;
@@ -20,7 +20,7 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
         pen.text(
             look.at(1.0, 5.6),
             format!("{} mA", trimmed(ma, 0)),
-            size::SMALL,
+            look.letter_size,
             Align::Centre,
             Weight::Regular,
             Ink::Faint,

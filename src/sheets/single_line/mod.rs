@@ -1,0 +1,233 @@
+//! The sheets of the single-line diagram: on one sheet as it was drawn where that is legible, else laid out anew, else
+//! divided at panels with references both ways.
+
+mod fragment;
+mod legend;
+mod room;
+mod sheet;
+mod sign;
+mod split;
+
+use super::contents::Contents;
+use super::page::{Page, Role};
+use super::paper::Paper;
+use super::schedules::Subject;
+use crate::diagram::{self, Geometry, Overlay, Target};
+use crate::installation::{Installation, PartKind, Place, Point, Rect};
+use crate::network::Solution;
+use fragment::{Division, End, Fragment, Joint, Share};
+use sheet::{Drawn, Extra, Extras};
+use std::collections::BTreeMap;
+
+/// A drawing as the person laid it out is kept down to this scale of its own millimetres.
+const LEAST_DRAWN: f64 = 0.88;
+/// Sheets of a divided drawing are filled down to this scale.
+const LEAST_DIVIDED: f64 = 0.95;
+/// Rounds in which references to other sheets settle.
+const ROUNDS: usize = 4;
+
+/// What the diagram sheets are made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Wish<'a> {
+    /// Installation, condition, solution, survey.
+    pub subject: &'a Subject<'a>,
+    /// Findings and gauges.
+    pub overlay: &'a Overlay,
+    /// The sheet of paper.
+    pub paper: Paper,
+    /// Room for the drawing.
+    pub body: Rect,
+    /// Lengths in feet.
+    pub feet: bool,
+    /// What was changed, with the letter of the revision.
+    pub revised: &'a [(Target, String)],
+}
+
+/// The diagram sheets, the first of which is sheet 1 of the pack.
+#[must_use]
+pub fn contents(wish: &Wish<'_>) -> Vec<Contents> {
+    let mut whole = wish.subject.installation.clone();
+    whole.revisions.clear();
+    if whole.parts.values().any(|p| matches!(p.place, Place::In(_))) {
+        diagram::lay_out(&mut whole);
+    }
+    let solution = &wish.subject.solution;
+    let extras = Extras { overlay: wish.overlay, feet: wish.feet, revised: wish.revised, revisions: &[] };
+    let fragments = on_one_sheet(&whole, solution, &extras, wish.body)
+        .map(|f| vec![f])
+        .unwrap_or_else(|| divided(&whole, solution, &extras, wish));
+    let count = fragments.len();
+    let mut out = Vec::new();
+    let mut left: Vec<Extra> = Vec::new();
+    for (n, fragment) in fragments.iter().enumerate() {
+        let first = if n == 0 { wish.subject.installation.revisions.as_slice() } else { &[] };
+        let extras = Extras { revisions: first, ..extras };
+        let (page, without) = compose(fragment, &extras, wish.body);
+        left.extend(without);
+        let of = if count > 1 { format!(" {} of {count}", n + 1) } else { String::new() };
+        let panels = panels_of(fragment);
+        let title = if panels.is_empty() || count == 1 { String::new() } else { format!(": {panels}") };
+        out.push(Contents {
+            heading: format!("Single-line diagram{of}"),
+            under: under(wish.subject),
+            bookmark: format!("Single-line diagram{of}{title}"),
+            page,
+        });
+    }
+    if !left.is_empty() {
+        out.extend(aside(&left, wish));
+    }
+    out
+}
+
+/// The line under the heading.
+fn under(subject: &Subject<'_>) -> String {
+    let system = subject.installation.system.name();
+    format!("{system} · condition: {} · fed from {}", subject.condition_name(), subject.feeding())
+}
+
+fn panels_of(fragment: &Fragment) -> String {
+    let panels =
+        fragment.installation.parts.iter().filter(|(id, p)| p.kind == PartKind::Panel && !fragment.is_flag(**id));
+    panels.map(|(_, p)| p.tag.clone()).collect::<Vec<_>>().join(", ")
+}
+
+/// The whole drawing on one sheet, as it was drawn or laid out anew; `None` where neither is legible.
+fn on_one_sheet(whole: &Installation, solution: &Solution, extras: &Extras<'_>, body: Rect) -> Option<Fragment> {
+    let legible = |fragment: &Fragment| {
+        let bare = Geometry::of(&fragment.installation).parts.into_values().map(|f| f.body()).reduce(Rect::union);
+        let fits =
+            bare.is_none_or(|r| r.width() * LEAST_DRAWN <= body.width() && r.height() * LEAST_DRAWN <= body.height());
+        if !fits {
+            return false;
+        }
+        let drawn = Drawn::of(fragment, extras, body);
+        let few = drawn.scene.notes.len() <= 2 + fragment.installation.parts.len() / 12;
+        drawn.scale >= LEAST_DRAWN && few && drawn.is_clear()
+    };
+    let drawn = Fragment::whole(whole, solution);
+    if legible(&drawn) {
+        return Some(drawn);
+    }
+    let mut anew = drawn;
+    diagram::lay_out(&mut anew.installation);
+    legible(&anew).then_some(anew)
+}
+
+/// The drawing divided over sheets, each laid out anew.
+fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish: &Wish<'_>) -> Vec<Fragment> {
+    let body = wish.body;
+    let fits = |share: &Share| {
+        let division = Division { shares: vec![share.clone()] };
+        let mut fragment = Fragment::of(whole, solution, &division, 0, &|_, _| String::new());
+        diagram::lay_out(&mut fragment.installation);
+        let bare = Geometry::of(&fragment.installation).parts.into_values().map(|f| f.body()).reduce(Rect::union);
+        let flags = |end: End| fragment.stand_ins.iter().any(|(id, s)| s.end == end && fragment.is_flag(*id));
+        let beside = if flags(End::Onward) { 38.0 } else { 4.0 } + if flags(End::From) { 38.0 } else { 4.0 };
+        bare.is_none_or(|r| {
+            (r.width() + beside) * LEAST_DIVIDED <= body.width() && (r.height() + 14.0) * LEAST_DIVIDED <= body.height()
+        })
+    };
+    let division = split::divide(whole, &fits);
+    let mut places: BTreeMap<(Joint, End), (usize, String)> = BTreeMap::new();
+    let mut fragments: Vec<Fragment> = Vec::new();
+    for round in 0..ROUNDS {
+        let words = |joint: Joint, end: End| said(whole, &places, joint, end);
+        if round == 0 {
+            for n in 0..division.shares.len() {
+                let mut fragment = Fragment::of(whole, solution, &division, n, &words);
+                diagram::lay_out(&mut fragment.installation);
+                fragments.push(fragment);
+            }
+        } else {
+            fragments.iter_mut().for_each(|f| f.reword(whole, &words));
+        }
+        let mut found = BTreeMap::new();
+        for (n, fragment) in fragments.iter().enumerate() {
+            let drawn = room_for(fragment, extras, body);
+            for area in &drawn.scene.parts {
+                if let Some(what) = fragment.stand_ins.get(&area.part) {
+                    let zone = wish.paper.zone(drawn.on_page(area.symbol.centre()));
+                    found.insert((what.joint, what.end), (n + 1, zone));
+                }
+            }
+        }
+        let settled = found == places;
+        places = found;
+        if settled {
+            break;
+        }
+    }
+    let words = |joint: Joint, end: End| said(whole, &places, joint, end);
+    fragments.iter_mut().for_each(|f| f.reword(whole, &words));
+    fragments
+}
+
+/// What a stand-in says: where the other end is.
+fn said(whole: &Installation, places: &BTreeMap<(Joint, End), (usize, String)>, joint: Joint, end: End) -> String {
+    let other = if end == End::Onward { End::From } else { End::Onward };
+    let place = places.get(&(joint, other));
+    let place = place.map_or_else(|| "sheet 0, A0".to_owned(), |(sheet, zone)| format!("sheet {sheet}, {zone}"));
+    let tag = |f: fn(&crate::installation::Cable) -> crate::installation::PartId, id| {
+        whole.cables.get(&id).map_or("?", |c| whole.tag(f(c)))
+    };
+    match (joint, end) {
+        (Joint::Cable(id), End::Onward) => format!("to {} · {place}", tag(|c| c.to, id)),
+        (Joint::Cable(id), End::From) => format!("from {} · {place}", tag(|c| c.from, id)),
+        (Joint::Panel(..), End::Onward) => format!("continued on {place}"),
+        (Joint::Panel(..), End::From) => format!("continued from {place}"),
+    }
+}
+
+/// Draws a fragment, leaving room for its blocks where it can without becoming much smaller.
+fn room_for(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> Drawn {
+    let drawn = Drawn::of(fragment, extras, body);
+    let mut page = Page::default();
+    if drawn.put(&mut page, body, fragment, extras).is_empty() {
+        return drawn;
+    }
+    for keep in [24.0, 32.0, 46.0] {
+        let less = Rect { min: body.min, max: Point::new(body.max.x, body.max.y - keep) };
+        let smaller = Drawn::of(fragment, extras, less);
+        if smaller.scale < LEAST_DRAWN || smaller.scene.notes.len() > drawn.scene.notes.len() + 2 {
+            break;
+        }
+        if smaller.put(&mut Page::default(), body, fragment, extras).is_empty() {
+            return smaller;
+        }
+    }
+    drawn
+}
+
+fn compose(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> (Page, Vec<Extra>) {
+    let drawn = room_for(fragment, extras, body);
+    let mut page = Page::default();
+    let left = drawn.put(&mut page, body, fragment, extras);
+    (page, left)
+}
+
+/// Sheets for the blocks that found no room beside the drawing.
+fn aside(blocks: &[Extra], wish: &Wish<'_>) -> Vec<Contents> {
+    let mut out: Vec<Contents> = Vec::new();
+    let mut y = f64::INFINITY;
+    for block in blocks {
+        let sizes = block.sizes(wish.body.width());
+        let best = sizes.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((10.0, 10.0));
+        if y + best.1 > wish.body.max.y || out.is_empty() {
+            out.push(Contents {
+                heading: "Symbols and labels of the diagram".to_owned(),
+                under: under(wish.subject),
+                bookmark: "Symbols and labels of the diagram".to_owned(),
+                page: Page::default(),
+            });
+            y = wish.body.min.y;
+        }
+        if let Some(last) = out.last_mut() {
+            last.page.open(Role::Section, None, wish.body);
+            let min = Point::new(wish.body.min.x, y);
+            block.draw(&mut last.page, Rect::between(min, min.moved(best.0, best.1)));
+            y += best.1 + 4.0;
+        }
+    }
+    out
+}

@@ -1,0 +1,305 @@
+//! Tables set on pages: columns as wide as their contents need, the head repeated on every page, text broken into lines
+//! and never cut. A table that is wider than the sheet is set in parts, its first column repeated.
+
+mod columns;
+
+use super::contents::Contents;
+use super::page::{LEADING, Page, Role, letter, weight, wrapped};
+use super::table::{Align as Side, Row, RowKind, Table, Tone};
+use crate::diagram::{Align, Ink, Shape, Stroke, Weight};
+use crate::installation::{Point, Rect};
+use columns::Part;
+
+/// Height of capitals in tables.
+const TEXT: f64 = letter::TEXT;
+/// Distance of base lines.
+const PITCH: f64 = LEADING * TEXT;
+/// Room above and below the lines of a cell.
+const AIR: f64 = 1.5;
+/// A row that is filled by hand is at least this high.
+const BY_HAND: f64 = 9.0;
+/// Room between tables.
+const BETWEEN: f64 = 9.0;
+
+/// Sets tables one after the other under one heading, from a new page on.
+#[must_use]
+pub fn set(tables: &[&Table], heading: &str, under: &str, body: Rect) -> Vec<Contents> {
+    let mut flow = Flow { heading, under, body, out: Vec::new(), y: f64::INFINITY };
+    let alone = tables.len() == 1;
+    for table in tables {
+        flow.table(table, alone);
+    }
+    flow.out
+}
+
+/// Where the next thing goes.
+struct Flow<'a> {
+    heading: &'a str,
+    under: &'a str,
+    body: Rect,
+    out: Vec<Contents>,
+    y: f64,
+}
+
+/// A row with its lines, cell by cell.
+struct Broken<'a> {
+    row: &'a Row,
+    cells: Vec<Vec<String>>,
+}
+
+impl Broken<'_> {
+    fn lines(&self) -> usize {
+        self.cells.iter().map(Vec::len).max().unwrap_or(1).max(1)
+    }
+
+    fn height(&self) -> f64 {
+        row_height(self.lines(), self.row.kind)
+    }
+}
+
+fn row_height(lines: usize, kind: RowKind) -> f64 {
+    let least = if kind == RowKind::ByHand { BY_HAND } else { 0.0 };
+    ((lines.max(1) as f64 - 1.0) * PITCH + TEXT + 2.0 * AIR + 0.3).max(least)
+}
+
+impl Flow<'_> {
+    fn room(&self) -> f64 {
+        self.body.max.y - self.y
+    }
+
+    /// Starts a page where less than this is left.
+    fn need(&mut self, height: f64) -> bool {
+        if self.room() >= height.min(self.body.height()) - 1e-9 {
+            return false;
+        }
+        let more = if self.out.is_empty() { "" } else { ", continued" };
+        self.out.push(Contents {
+            heading: format!("{}{more}", self.heading),
+            under: self.under.to_owned(),
+            bookmark: format!("{}{more}", self.heading),
+            page: Page::default(),
+        });
+        self.y = self.body.min.y;
+        true
+    }
+
+    fn page(&mut self) -> Option<&mut Page> {
+        self.out.last_mut().map(|c| &mut c.page)
+    }
+
+    fn table(&mut self, table: &Table, alone: bool) {
+        let parts = columns::parts(table, self.body.width(), TEXT);
+        for (n, part) in parts.iter().enumerate() {
+            let of = if parts.len() > 1 { format!(", columns {} of {}", n + 1, parts.len()) } else { String::new() };
+            self.part(table, part, &of, alone);
+        }
+        self.foot(table);
+        self.y += BETWEEN;
+    }
+
+    /// One part of a table: all rows, some columns.
+    fn part(&mut self, table: &Table, part: &Part, of: &str, alone: bool) {
+        let head: Vec<Vec<String>> = part
+            .columns
+            .iter()
+            .filter_map(|(i, w)| {
+                table.columns.get(*i).map(|c| wrapped(&c.heading(), TEXT, Weight::Bold, w - 2.0 * columns::PAD))
+            })
+            .collect();
+        let head_height = row_height(head.iter().map(Vec::len).max().unwrap_or(1), RowKind::Data);
+        let rows: Vec<Broken<'_>> = table.rows.iter().map(|row| broken(row, part)).collect();
+        let titled = !alone || !of.is_empty() || table.title != self.heading;
+        let title_height = if titled { 8.5 } else { 0.0 };
+        let first: f64 = rows.iter().take(2).map(Broken::height).sum();
+        self.need(title_height + head_height + first.min(40.0));
+        let mut state = None;
+        let mut start = 0;
+        while start < rows.len() {
+            let Some(row) = rows.get(start) else { break };
+            let fresh = state.is_none();
+            let next = rows.get(start + 1).filter(|_| row.row.kind == RowKind::Heading).map_or(0.0, Broken::height);
+            let wanted = row.height() + next;
+            if !fresh && self.room() < wanted && row.height() + head_height + title_height <= self.body.height() {
+                self.y = f64::INFINITY;
+            }
+            if self.room() < row_height(1, row.row.kind) || self.y.is_infinite() {
+                self.y = f64::INFINITY;
+                self.need(1.0);
+                state = None;
+            }
+            if state.is_none() {
+                let again = if start > 0 { ", continued" } else { "" };
+                if titled || start > 0 {
+                    self.title(&format!("{}{of}{again}", table.title));
+                }
+                state = self.head(table, part, &head, head_height);
+            }
+            let Some(block) = state else { break };
+            // A row that no page holds is set in pieces.
+            let mut from = 0;
+            while from < row.lines() {
+                let fit = ((self.room() - TEXT - 2.0 * AIR - 0.3) / PITCH).floor().max(0.0) as usize + 1;
+                let to = if self.room() >= row.height() { row.lines() } else { (from + fit).min(row.lines()) };
+                let target = if from == 0 { block } else { state.unwrap_or(block) };
+                self.row(table, part, row, (from, to), target);
+                from = to;
+                if from < row.lines() {
+                    self.y = f64::INFINITY;
+                    self.need(1.0);
+                    self.title(&format!("{}{of}, continued", table.title));
+                    state = self.head(table, part, &head, head_height);
+                }
+            }
+            start += 1;
+        }
+    }
+
+    /// A title over a table.
+    fn title(&mut self, text: &str) {
+        let body = self.body;
+        let y = self.y;
+        let lines = wrapped(text, letter::LARGE, Weight::Bold, body.width());
+        let Some(page) = self.page() else { return };
+        let rect = Rect { min: Point::new(body.min.x, y), max: body.max };
+        let block = page.open(Role::Heading(2), None, rect);
+        let end = page.lines(block, rect.min, &lines, letter::LARGE, Weight::Bold, Ink::Line);
+        self.y = end + 1.2;
+    }
+
+    /// The head of a part; gives the block of the table.
+    fn head(&mut self, table: &Table, part: &Part, head: &[Vec<String>], height: f64) -> Option<usize> {
+        let (body, y) = (self.body, self.y);
+        let page = self.page()?;
+        let rect = Rect { min: Point::new(body.min.x, y), max: Point::new(body.min.x + part.width(), body.max.y) };
+        let block = page.open(Role::Table, None, rect);
+        let line = page.open(Role::Row, Some(block), rect);
+        let mut x = rect.min.x;
+        for (lines, (i, width)) in head.iter().zip(&part.columns) {
+            let cell = Rect::between(Point::new(x, y), Point::new(x + width, y + height));
+            let own = page.open(Role::HeadCell, Some(line), cell);
+            let side = table.columns.get(*i).map(|c| c.align).unwrap_or_default();
+            let top = y + height - AIR - 0.2 - (lines.len().max(1) as f64 - 1.0) * PITCH - TEXT;
+            cell_lines(page, own, cell, top, lines, (side, Weight::Bold, Ink::Line));
+            x += width;
+        }
+        let y = y + height;
+        page.line(block, Point::new(rect.min.x, y), Point::new(rect.max.x, y), weight::MEDIUM);
+        self.y = y;
+        Some(block)
+    }
+
+    /// Some lines of a row.
+    fn row(&mut self, table: &Table, part: &Part, row: &Broken<'_>, (from, to): (usize, usize), table_block: usize) {
+        let (body, y) = (self.body, self.y);
+        let kind = row.row.kind;
+        let height = row_height(to - from, kind);
+        let Some(page) = self.page() else { return };
+        let rect = Rect { min: Point::new(body.min.x, y), max: Point::new(body.min.x + part.width(), y + height) };
+        let line = page.open(Role::Row, Some(table_block), rect);
+        let ink = if matches!(row.row.tone, Tone::Quiet | Tone::Removed) { Ink::NotFed } else { Ink::Line };
+        let bold = matches!(kind, RowKind::Heading | RowKind::Total) || row.row.tone == Tone::Over;
+        let weight_of = if bold { Weight::Bold } else { Weight::Regular };
+        let strip = Rect { min: rect.min.moved(-3.0, 0.8), max: Point::new(rect.min.x - 0.8, rect.max.y - 0.8) };
+        let edge = page.open(Role::Artifact, None, Rect { min: strip.min, max: rect.max });
+        match row.row.tone {
+            Tone::Over => page
+                .put(edge, Shape::Hatch { rect: strip, pitch: 0.9, stroke: Stroke::solid(weight::MEDIUM, Ink::Line) }),
+            Tone::Close => {
+                let stroke = Some(Stroke::solid(weight::FINE, Ink::Line));
+                page.put(edge, Shape::Box { rect: strip, radius: 0.0, stroke, fill: None });
+            }
+            _ => {}
+        }
+        if kind == RowKind::Total {
+            page.line(edge, rect.min, Point::new(rect.max.x, y), weight::THIN);
+        }
+        let mut x = rect.min.x;
+        for (n, (i, width)) in part.columns.iter().enumerate() {
+            let wide = if kind == RowKind::Heading { part.width() } else { *width };
+            let cell = Rect::between(Point::new(x, y), Point::new(x + wide, y + height));
+            if kind == RowKind::ByHand {
+                page.outline(edge, cell, weight::FINE);
+            }
+            let own = page.open(Role::Cell, Some(line), cell);
+            if let Some(all) = row.cells.get(n) {
+                let some = all.get(from.min(all.len())..to.min(all.len())).unwrap_or_default();
+                let side = table.columns.get(*i).map(|c| c.align).unwrap_or_default();
+                let side = if kind == RowKind::Heading { Side::Left } else { side };
+                cell_lines(page, own, cell, y + AIR, some, (side, weight_of, ink));
+            }
+            if kind == RowKind::Heading {
+                break;
+            }
+            x += width;
+        }
+        if kind != RowKind::ByHand {
+            let under = if kind == RowKind::Heading { weight::THIN } else { 0.18 };
+            page.line(edge, Point::new(rect.min.x, rect.max.y), rect.max, under);
+        }
+        self.y = rect.max.y;
+    }
+
+    /// Notes and sources below a table.
+    fn foot(&mut self, table: &Table) {
+        let mut texts: Vec<(String, Weight)> = table.foot().into_iter().map(|t| (t, Weight::Regular)).collect();
+        if !table.sources.is_empty() {
+            texts.push(("Sources".to_owned(), Weight::Bold));
+            texts.extend(table.sources.iter().map(|s| (s.line(), Weight::Regular)));
+        }
+        self.y += 2.2;
+        // Long lines are hard to read: no wider than this.
+        let room = self.body.width().min(250.0);
+        for (text, weight) in texts {
+            let lines = wrapped(&text, TEXT, weight, room);
+            let mut block = None;
+            for line in &lines {
+                if self.need(PITCH) {
+                    block = None;
+                }
+                let (body, y) = (self.body, self.y);
+                let Some(page) = self.page() else { return };
+                let rect = Rect { min: Point::new(body.min.x, y), max: body.max };
+                let own = *block.get_or_insert_with(|| page.open(Role::Paragraph, None, rect));
+                let at = Point::new(body.min.x, y + TEXT);
+                page.text(own, at, line, TEXT, Align::Left, weight, Ink::Line);
+                self.y += PITCH;
+            }
+            self.y += 0.5;
+        }
+    }
+}
+
+/// Lines of a cell from `top` on.
+fn cell_lines(
+    page: &mut Page,
+    block: usize,
+    cell: Rect,
+    top: f64,
+    lines: &[String],
+    (side, weight, ink): (Side, Weight, Ink),
+) {
+    let (x, align) = match side {
+        Side::Left => (cell.min.x + columns::PAD, Align::Left),
+        Side::Centre => (cell.centre().x, Align::Centre),
+        Side::Right => (cell.max.x - columns::PAD, Align::Right),
+    };
+    let mut y = top + TEXT;
+    for line in lines {
+        page.text(block, Point::new(x, y), line, TEXT, align, weight, ink);
+        y += PITCH;
+    }
+}
+
+fn broken<'a>(row: &'a Row, part: &Part) -> Broken<'a> {
+    let bold = matches!(row.kind, RowKind::Heading | RowKind::Total) || row.tone == Tone::Over;
+    let weight = if bold { Weight::Bold } else { Weight::Regular };
+    let lines = |i: usize, width: f64| {
+        row.cells.get(i).map(|c| wrapped(&c.text(), TEXT, weight, width - 2.0 * columns::PAD)).unwrap_or_default()
+    };
+    let cells = if row.kind == RowKind::Heading {
+        vec![lines(0, part.width())]
+    } else {
+        part.columns.iter().map(|(i, width)| lines(*i, *width)).collect()
+    };
+    Broken { row, cells }
+}
