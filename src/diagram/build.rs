@@ -194,7 +194,11 @@ impl Drawing<'_> {
             let body = foot.body();
             let guarded = self.words.installation.parts.get(id).is_some_and(|p| p.protection.trip_ma().is_some());
             if foot.kind == PartKind::Outlet && guarded {
-                self.taken.add(Rect::around(foot.at.moved(1.0, 4.8), 7.0, 3.2));
+                let capital = self.words.size(size::SMALL);
+                let wide = text_width("30 mA", capital, Weight::Regular) + 0.4;
+                let high = capital * 1.3 + 0.6;
+                let middle = foot.at.moved(1.0, 5.9 + 0.3 * capital - high / 2.0);
+                self.taken.add(Rect::around(middle, wide.max(7.0), high.max(3.2)));
             }
             self.taken.add(body);
         }
@@ -272,7 +276,11 @@ impl Drawing<'_> {
                 feeds: !foot.leaving.is_empty(),
                 name: Vec::new(),
                 name_size: words.size(size::NAME),
-                letter_size: words.size(size::SMALL).min(2.6),
+                letter_size: if part.kind == PartKind::Appliance {
+                    words.size(size::SMALL).min(2.6)
+                } else {
+                    words.size(size::SMALL)
+                },
             };
             if part.kind == PartKind::Appliance {
                 self.name_in_box(&mut look);

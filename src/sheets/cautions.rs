@@ -78,7 +78,7 @@ pub fn draw(page: &mut Page, lines: &[String], rect: Rect) {
     let top = rect.min.y + PAD;
     let head = page.open(Role::Heading(2), Some(section), rect);
     let at = Point::new(rect.min.x + PAD, top + letter::TEXT);
-    page.text(head, at, "CAUTIONS", letter::TEXT, Align::Left, Weight::Bold, Ink::Line);
+    page.text(head, at, "CAUTIONS", (letter::TEXT, Weight::Bold, Ink::Line), Align::Left);
     let top = top + LEADING * letter::TEXT + 0.8;
     for (i, column) in set(lines, rect.width()).iter().enumerate() {
         let x = rect.min.x + PAD + i as f64 * (room + PAD);
@@ -93,14 +93,14 @@ pub fn draw(page: &mut Page, lines: &[String], rect: Rect) {
                         let word = format!("{word}:");
                         let width = crate::diagram::text_width(&format!("{word} "), letter::TEXT, Weight::Bold);
                         let at = Point::new(x, base);
-                        page.text(block, at, &word, letter::TEXT, Align::Left, Weight::Bold, Ink::Line);
+                        page.text(block, at, &word, (letter::TEXT, Weight::Bold, Ink::Line), Align::Left);
                         let at = at.moved(width, 0.0);
-                        page.text(block, at, rest, letter::TEXT, Align::Left, Weight::Regular, Ink::Line);
+                        page.text(block, at, rest, (letter::TEXT, Weight::Regular, Ink::Line), Align::Left);
                     }
                     None => {
                         let heavy = line.starts_with("Not for construction");
                         let weight = if heavy { Weight::Bold } else { Weight::Regular };
-                        page.text(block, Point::new(x, base), line, letter::TEXT, Align::Left, weight, Ink::Line);
+                        page.text(block, Point::new(x, base), line, (letter::TEXT, weight, Ink::Line), Align::Left);
                     }
                 }
                 y += LEADING * letter::TEXT;

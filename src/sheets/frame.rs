@@ -115,7 +115,7 @@ impl Frame<'_> {
         let (columns, rows) = self.paper.fields();
         let mut write = |at: Point, text: String| {
             let at = at.moved(0.0, letter::CAPTION / 2.0);
-            page.text(block, at, &text, letter::CAPTION, Align::Centre, Weight::Regular, Ink::Line);
+            page.text(block, at, &text, (letter::CAPTION, Weight::Regular, Ink::Line), Align::Centre);
         };
         let x = |i: f64| inside.min.x + inside.width() * i / columns as f64;
         let y = |i: f64| inside.min.y + inside.height() * i / rows as f64;

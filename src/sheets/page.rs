@@ -122,8 +122,8 @@ impl Page {
         self.put(block, Shape::Box { rect, radius: 0.0, stroke: Some(Stroke::solid(width, Ink::Line)), fill: None });
     }
 
-    /// A line of text on its base line.
-    pub fn text(&mut self, block: usize, at: Point, text: &str, size: f64, align: Align, weight: Weight, ink: Ink) {
+    /// A line of text on its base line, its capitals so many millimetres high.
+    pub fn text(&mut self, block: usize, at: Point, text: &str, (size, weight, ink): (f64, Weight, Ink), align: Align) {
         if !text.trim().is_empty() {
             self.put(block, Shape::Text { at, text: text.to_owned(), size, align, weight, ink });
         }
@@ -133,7 +133,7 @@ impl Page {
     pub fn lines(&mut self, block: usize, at: Point, lines: &[String], size: f64, weight: Weight, ink: Ink) -> f64 {
         let mut y = at.y;
         for line in lines {
-            self.text(block, Point::new(at.x, y + size), line, size, Align::Left, weight, ink);
+            self.text(block, Point::new(at.x, y + size), line, (size, weight, ink), Align::Left);
             y += LEADING * size;
         }
         y

@@ -200,7 +200,7 @@ impl Flow<'_> {
         let bold = matches!(kind, RowKind::Heading | RowKind::Total) || row.row.tone == Tone::Over;
         let weight_of = if bold { Weight::Bold } else { Weight::Regular };
         let strip = Rect { min: rect.min.moved(-3.0, 0.8), max: Point::new(rect.min.x - 0.8, rect.max.y - 0.8) };
-        let edge = page.open(Role::Artifact, None, Rect { min: strip.min, max: rect.max });
+        let edge = page.open(Role::Artifact, None, Rect { min: Point::new(strip.min.x, y), max: rect.max });
         match row.row.tone {
             Tone::Over => page
                 .put(edge, Shape::Hatch { rect: strip, pitch: 0.9, stroke: Stroke::solid(weight::MEDIUM, Ink::Line) }),
@@ -261,7 +261,7 @@ impl Flow<'_> {
                 let rect = Rect { min: Point::new(body.min.x, y), max: body.max };
                 let own = *block.get_or_insert_with(|| page.open(Role::Paragraph, None, rect));
                 let at = Point::new(body.min.x, y + TEXT);
-                page.text(own, at, line, TEXT, Align::Left, weight, Ink::Line);
+                page.text(own, at, line, (TEXT, weight, Ink::Line), Align::Left);
                 self.y += PITCH;
             }
             self.y += 0.5;
@@ -285,7 +285,7 @@ fn cell_lines(
     };
     let mut y = top + TEXT;
     for line in lines {
-        page.text(block, Point::new(x, y), line, TEXT, align, weight, ink);
+        page.text(block, Point::new(x, y), line, (TEXT, weight, ink), align);
         y += PITCH;
     }
 }

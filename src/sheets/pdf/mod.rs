@@ -34,6 +34,9 @@ pub const ATTACHMENT: &str = "drawing.hullwire";
 /// The date that stands where nothing was issued: a fixed one, as no clock is read.
 const NO_DATE: (u16, u8, u8) = (2000, 1, 1);
 
+/// Titles of pages with their indices.
+type Entries = Vec<(String, usize)>;
+
 /// Why a pack could not be written as PDF.
 #[derive(Debug, Error)]
 #[error("the PDF was not written: {0}")]
@@ -53,7 +56,7 @@ pub fn write(pack: &Pack, drawing: &str) -> Result<Vec<u8>, PdfError> {
     let mut document = Document::new_with(settings);
     let faces = Faces::new().ok_or_else(|| fault("the bundled font cannot be read"))?;
     let mut tree = TagTree::new().with_lang(Some(language(pack)));
-    let mut outline: Vec<(super::Kind, String, Vec<(String, usize)>)> = Vec::new();
+    let mut outline: Vec<(super::Kind, Entries)> = Vec::new();
     for (n, page) in pack.pages.iter().enumerate() {
         let size = PageSettings::from_wh(pt(page.width), pt(page.height));
         let mut sheet = document.start_page_with(size.ok_or_else(|| fault("a sheet has no size"))?);
@@ -68,8 +71,8 @@ pub fn write(pack: &Pack, drawing: &str) -> Result<Vec<u8>, PdfError> {
         tree.push(section);
         let kind = pack.kinds.get(n).copied().unwrap_or(super::Kind::Records);
         match outline.last_mut() {
-            Some((last, _, pages)) if *last == kind => pages.push((page.title.clone(), n)),
-            _ => outline.push((kind, kind.heading().to_owned(), vec![(page.title.clone(), n)])),
+            Some((last, pages)) if *last == kind => pages.push((page.title.clone(), n)),
+            _ => outline.push((kind, vec![(page.title.clone(), n)])),
         }
     }
     document.set_tag_tree(tree);
@@ -124,12 +127,12 @@ fn metadata(pack: &Pack, date: DateTime) -> Metadata {
 }
 
 /// One entry for each kind of sheet, below it its sheets where there are several.
-fn bookmarks(kinds: Vec<(super::Kind, String, Vec<(String, usize)>)>) -> Outline {
+fn bookmarks(kinds: Vec<(super::Kind, Entries)>) -> Outline {
     let top = |n: usize| XyzDestination::new(n, At::from_xy(0.0, 0.0));
     let mut outline = Outline::new();
-    for (_, heading, pages) in kinds {
+    for (kind, pages) in kinds {
         let first = pages.first().map_or(0, |p| p.1);
-        let mut node = OutlineNode::new(heading, top(first));
+        let mut node = OutlineNode::new(kind.heading().to_owned(), top(first));
         if pages.len() > 1 {
             for (title, n) in pages {
                 node.push_child(OutlineNode::new(title, top(n)));

@@ -173,7 +173,7 @@ impl Legend {
         let section = page.open(Role::Section, None, rect);
         let head = page.open(Role::Heading(2), Some(section), rect);
         let at = rect.min.moved(PAD, PAD + letter::TEXT);
-        page.text(head, at, HEAD, letter::TEXT, Align::Left, Weight::Bold, Ink::Line);
+        page.text(head, at, HEAD, (letter::TEXT, Weight::Bold, Ink::Line), Align::Left);
         let columns = ((rect.width() - 2.0 * PAD) / self.wide + 0.01).floor().max(1.0) as usize;
         let rows = self.entries.len().div_ceil(columns).max(1);
         for (i, entry) in self.entries.iter().enumerate() {
@@ -189,7 +189,7 @@ impl Legend {
             }
             let block = page.open(Role::Paragraph, Some(section), rect);
             let at = Point::new(left + SYMBOL + 2.5, middle + letter::TEXT / 2.0);
-            page.text(block, at, &entry.words, letter::TEXT, Align::Left, Weight::Regular, Ink::Line);
+            page.text(block, at, &entry.words, (letter::TEXT, Weight::Regular, Ink::Line), Align::Left);
         }
     }
 }

@@ -314,12 +314,12 @@ fn draw_notes(page: &mut Page, notes: &[(String, String)], rect: Rect) {
     let section = page.open(Role::Section, None, rect);
     let head = page.open(Role::Heading(2), Some(section), rect);
     let at = rect.min.moved(PAD, PAD + letter::TEXT);
-    page.text(head, at, "LABELS BY NUMBER", letter::TEXT, Align::Left, Weight::Bold, Ink::Line);
+    page.text(head, at, "LABELS BY NUMBER", (letter::TEXT, Weight::Bold, Ink::Line), Align::Left);
     let mut y = rect.min.y + PAD + 1.8 * letter::TEXT;
     for (number, text) in notes {
         let block = page.open(Role::Paragraph, Some(section), rect);
         let at = Point::new(rect.min.x + PAD, y + letter::TEXT);
-        page.text(block, at, number, letter::TEXT, Align::Left, Weight::Bold, Ink::Line);
+        page.text(block, at, number, (letter::TEXT, Weight::Bold, Ink::Line), Align::Left);
         let lines = wrapped(text, letter::TEXT, Weight::Regular, rect.width() - 2.0 * PAD - NUMBER);
         let at = Point::new(rect.min.x + PAD + NUMBER, y);
         page.lines(block, at, &lines, letter::TEXT, Weight::Regular, Ink::Line);
