@@ -133,6 +133,7 @@ impl Command {
         Self::DistributeDown,
         Self::Tidy,
         Self::Show(Tab::Drawing),
+        Self::Show(Tab::Endurance),
         Self::ZoomIn,
         Self::ZoomOut,
         Self::ZoomFit,

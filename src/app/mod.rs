@@ -9,6 +9,7 @@ mod cautions;
 pub mod commands;
 pub mod dialogs;
 pub mod door;
+mod endurance;
 mod files;
 mod findings;
 mod glyphs;
@@ -42,6 +43,7 @@ pub struct App {
     particulars: particulars::Particulars,
     survey: findings::SurveyList,
     cautions: cautions::Cautions,
+    endurance: endurance::EnduranceView,
     files: Files,
     windows: windows::Windows,
     notices: notices::Notices,
@@ -73,6 +75,7 @@ impl App {
             particulars: particulars::Particulars::default(),
             survey: findings::SurveyList::default(),
             cautions: cautions::Cautions::default(),
+            endurance: endurance::EnduranceView::default(),
             files,
             windows: windows::Windows::default(),
             notices: notices::Notices::default(),
@@ -205,6 +208,19 @@ impl App {
         CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
     }
 
+    /// How long fuel and battery last.
+    fn endurance(&mut self, ui: &mut Ui) {
+        let t = theme::tokens(ui);
+        let Self { state, endurance, notices, cautions, .. } = self;
+        CentralPanel::no_frame().frame(Frame::new().fill(t.paper)).show(ui, |ui| {
+            let banner = inner(10, 6);
+            Panel::top("endurance cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
+                cautions.show(ui, state);
+            });
+            notices.view(ui, state, "the endurance view", |ui, state| endurance.show(ui, state));
+        });
+    }
+
     fn middle(&mut self, ui: &mut Ui) {
         let t = theme::tokens(ui);
         let banner = Frame::new().fill(t.paper).inner_margin(Margin { left: 10, right: 10, top: 8, bottom: 4 });
@@ -271,6 +287,7 @@ impl eframe::App for App {
         foot.show(ui, |ui| notices.view(ui, state, "the strip", strip::show));
         match self.state.tab {
             Tab::Drawing => self.drawing(ui),
+            Tab::Endurance => self.endurance(ui),
         }
         self.files.show(&ctx, &mut self.state);
         let typed = self.windows.show(&ctx, &mut self.state);

@@ -12,17 +12,20 @@ pub enum Tab {
     /// The single-line diagram, with locker, particulars and survey.
     #[default]
     Drawing,
+    /// How long fuel and battery last, a day of it, the sea trial, where the set goes.
+    Endurance,
 }
 
 impl Tab {
     /// Every view that there is, from left to right.
-    pub const ALL: &'static [Self] = &[Self::Drawing];
+    pub const ALL: &'static [Self] = &[Self::Drawing, Self::Endurance];
 
     /// The word on the bar.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
             Self::Drawing => "Drawing",
+            Self::Endurance => "Endurance",
         }
     }
 
@@ -31,6 +34,7 @@ impl Tab {
     pub const fn command(self) -> &'static str {
         match self {
             Self::Drawing => "Show the drawing",
+            Self::Endurance => "Show the endurance",
         }
     }
 
@@ -39,6 +43,7 @@ impl Tab {
     pub const fn tip(self) -> &'static str {
         match self {
             Self::Drawing => "Shows the drawing with the locker, the particulars and the survey.",
+            Self::Endurance => "Shows how long the fuel lasts, a day of it, the sea trial and where the set goes.",
         }
     }
 
@@ -47,6 +52,7 @@ impl Tab {
     pub const fn key(self) -> KeyboardShortcut {
         let key = match self {
             Self::Drawing => Key::Num1,
+            Self::Endurance => Key::Num3,
         };
         KeyboardShortcut::new(Modifiers::COMMAND, key)
     }

@@ -6,7 +6,8 @@ use super::subject::{Choice, Format, Subject};
 use super::text::{heading, paragraph, table};
 use super::{Answer, findings};
 use crate::installation::{Edit, Installation, PartId, PartKind, Span, plan};
-use crate::loads::endurance::{Battery, Day, DayFuel, Doubt, Endurance, battery, day, of_condition};
+use crate::loads::endurance::words::{number, range};
+use crate::loads::endurance::{Battery, Day, Doubt, Endurance, battery, day, of_condition};
 use crate::survey;
 use crate::units::{self, Date, trimmed};
 use anyhow::Context;
@@ -114,7 +115,7 @@ fn generator_json(e: &Endurance) -> Value {
         "extrapolated": e.extrapolated,
         "plausible": e.plausible,
         "hours_low": figure(e.hours_low),
-        "doubts": e.doubts.iter().map(doubt).collect::<Vec<_>>(),
+        "doubts": e.doubts.iter().map(Doubt::words).collect::<Vec<_>>(),
         "missing": e.missing,
     })
 }
@@ -170,43 +171,6 @@ fn day_json(installation: &Installation, day: &Day) -> Value {
     })
 }
 
-/// Why a figure cannot be right, in words.
-pub fn doubt(doubt: &Doubt) -> String {
-    let percent = |share: f64| trimmed(100.0 * share, 0);
-    match *doubt {
-        Doubt::Overall { load_percent, efficiency } => format!(
-            "at {} % load it would turn {} % of the fuel’s energy into electricity",
-            trimmed(load_percent, 1),
-            percent(efficiency)
-        ),
-        Doubt::Slope { from_percent, to_percent, efficiency } if efficiency.is_finite() => format!(
-            "from {} to {} % load the added fuel would give {} % of its energy as electricity",
-            trimmed(from_percent, 1),
-            trimmed(to_percent, 1),
-            percent(efficiency)
-        ),
-        Doubt::Slope { from_percent, to_percent, .. } => format!(
-            "from {} to {} % load it would deliver more for no more fuel",
-            trimmed(from_percent, 1),
-            trimmed(to_percent, 1)
-        ),
-    }
-}
-
-fn number(value: Option<f64>, decimals: usize, unit: &str) -> String {
-    value.map_or_else(|| "not known".to_owned(), |v| format!("{} {unit}", trimmed(v, decimals)))
-}
-
-/// `9 h as claimed, 6.2 h at the physical bound`, or the one figure.
-fn range(claimed: Option<f64>, bound: Option<f64>, decimals: usize, unit: &str) -> String {
-    match (claimed, bound) {
-        (Some(_), Some(low)) => {
-            format!("{} claimed, {} possible", number(claimed, decimals, unit), number(Some(low), decimals, unit))
-        }
-        _ => number(claimed, decimals, unit),
-    }
-}
-
 fn generators_text(installation: &Installation, list: &[(PartId, Endurance)]) -> String {
     if list.is_empty() {
         return heading("Generators") + &paragraph("There is no generator in the drawing.", 2);
@@ -233,7 +197,7 @@ fn generators_text(installation: &Installation, list: &[(PartId, Endurance)]) ->
             notes += &paragraph(&format!("{tag}: the mean load is above its running watts."), 2);
         }
         if e.plausible == Some(false) {
-            let why: Vec<String> = e.doubts.iter().map(doubt).collect();
+            let why: Vec<String> = e.doubts.iter().map(Doubt::words).collect();
             notes += &paragraph(&format!("{tag}: the claimed fuel curve cannot be right: {}.", why.join("; ")), 2);
         }
         if !e.missing.is_empty() {
@@ -291,7 +255,7 @@ fn day_text(installation: &Installation, day: &Day) -> String {
         .collect();
     let mut out = heading("A day") + &table(&["Condition", "Hours", ">In all", ">Fuel"], rows);
     for (id, fuel) in &day.generators {
-        out += &paragraph(&day_sentence(installation.tag(*id), fuel), 2);
+        out += &paragraph(&fuel.sentence(installation.tag(*id)), 2);
     }
     for (id, kwh) in &day.battery_kwh {
         out += &paragraph(&format!("{}: {} a day from its battery.", installation.tag(*id), number(*kwh, 2, "kWh")), 2);
@@ -302,29 +266,4 @@ fn day_text(installation: &Installation, day: &Day) -> String {
             &paragraph(&format!("No condition has the remaining {free} h of the day: nothing is counted for them."), 2);
     }
     out
-}
-
-/// What a day takes from one generator, in a sentence or two.
-pub fn day_sentence(tag: &str, f: &DayFuel) -> String {
-    let mut text = format!(
-        "{tag}: runs {} h a day and takes {}; {} of its tank a day",
-        trimmed(f.hours, 2),
-        range(f.litres, f.litres_high, 2, "L"),
-        number(f.refills, 2, "fillings")
-    );
-    text += &format!("; the fuel aboard less the reserve lasts {}.", range(f.days, f.days_low, 1, "days"));
-    if let Some(s) = &f.service {
-        if s.overdue {
-            text += " The service is overdue by the hour meter.";
-        } else {
-            text += &format!(" Next service in {} h of running", trimmed(s.hours_to_go, 1));
-            text += &s.days.map_or_else(String::new, |d| format!(", {} days of this plan", trimmed(d, 1)));
-            text += &s.date.map_or_else(String::new, |d| format!(", on {d}"));
-            text += ".";
-        }
-    }
-    if !f.missing.is_empty() {
-        text += &format!(" Not known: {}.", f.missing.join("; "));
-    }
-    text
 }

@@ -15,6 +15,7 @@ mod import;
 mod json;
 mod loads;
 mod loads_compare;
+mod placing;
 mod revise;
 mod rules;
 mod sheets;
@@ -25,6 +26,7 @@ mod subject;
 mod survey;
 mod text;
 mod together;
+mod trial;
 
 pub use answer::{Answer, Status};
 
@@ -65,6 +67,8 @@ Examples:
   hullwire loads boat.hullwire                loads by operating condition, what starts hardest, what is left
   hullwire loads boat.hullwire --compare      sources and candidates side by side
   hullwire together boat.hullwire             what can run at once, and what stops the rest
+  hullwire trial boat.hullwire readings.csv   what each appliance must draw by what the meters showed
+  hullwire placing boat.hullwire              whether a set fits a tray, and how loud it is
   hullwire import boat.csv -o boat.hullwire   a drawing from a circuit list
   hullwire export boat.hullwire -o boat.csv   a circuit list from a drawing
   hullwire compare old.hullwire boat.hullwire what differs between two drawings or lists
@@ -82,6 +86,8 @@ enum Command {
     Endurance(endurance::Args),
     Loads(loads::Args),
     Together(together::Args),
+    Trial(trial::Args),
+    Placing(placing::Args),
     Import(import::Args),
     Export(export::Args),
     Compare(compare::Args),
@@ -112,6 +118,8 @@ pub fn ask(args: impl IntoIterator<Item = OsString>) -> Asking {
         Some(Command::Endurance(args)) => endurance::run(args),
         Some(Command::Loads(args)) => loads::run(args),
         Some(Command::Together(args)) => together::run(args),
+        Some(Command::Trial(args)) => trial::run(args),
+        Some(Command::Placing(args)) => placing::run(args),
         Some(Command::Import(args)) => import::run(args),
         Some(Command::Export(args)) => export::run(args),
         Some(Command::Compare(args)) => compare::run(args),

@@ -6,6 +6,9 @@
 pub mod analysis;
 pub mod comparison;
 pub mod endurance;
+pub mod noise;
+pub mod placing;
 pub mod sequence;
 pub mod starting;
 pub mod together;
+pub mod trial;

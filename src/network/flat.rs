@@ -197,6 +197,21 @@ impl Network {
         }
     }
 
+    /// The conductors that feed the part at a position.
+    #[must_use]
+    pub fn leg(&self, position: usize) -> Option<Leg> {
+        self.nodes.get(position).map(|n| n.leg)
+    }
+
+    /// Voltage magnitude at the load of the part at a position, in per cent of what its watts are rated at.
+    #[must_use]
+    pub fn load_percent_of_nominal(&self, state: &State, position: usize, nominal_v: f64) -> Option<f64> {
+        let (l1, l2) = self.voltages(state, position)?;
+        let leg = self.leg(position)?;
+        let lines = if matches!(leg, Leg::L1L2 | Leg::L1L2N) { 2.0 } else { 1.0 };
+        Some(100.0 * super::solution::Voltages { l1, l2 }.across(leg).norm() / (lines * nominal_v))
+    }
+
     /// Watts that a source at a position delivers at its terminals (shore: at the pedestal), or that flow into any other
     /// part, as last solved.
     #[must_use]

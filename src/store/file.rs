@@ -168,7 +168,7 @@ fn parse_text(bytes: &[u8], name: &str, ending: Option<&str>, mark: Mark) -> Res
 }
 
 /// The text of a file, a byte-order mark taken off.
-fn decode(bytes: &[u8]) -> Result<&str, String> {
+pub(super) fn decode(bytes: &[u8]) -> Result<&str, String> {
     const HOW: &str = "save it as UTF-8 (in a spreadsheet: “CSV UTF-8”)";
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
         return Err(format!("it is text in UTF-16; {HOW}"));

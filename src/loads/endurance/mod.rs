@@ -7,6 +7,7 @@ mod battery;
 mod curve;
 mod day;
 pub(super) mod mean;
+pub mod words;
 
 pub use battery::{Battery, battery};
 pub use curve::{Doubt, FuelCurve, Limits, Rate, doubts};

@@ -3,6 +3,7 @@
 use super::super::format::bare_hint;
 use super::super::problem::{Problem, quoted};
 use super::column::Column;
+use super::header::{self, Header};
 use super::table::{Row, Table};
 use super::{feeds, preamble, table};
 use crate::installation::{
@@ -79,6 +80,10 @@ fn is_neutral(property: Property, value: &str, system: System) -> bool {
     }
 }
 
+/// What a circuit list asks of its header.
+const HEADER: Header<Column> =
+    Header { all: &Column::ALL, name: Column::name, required: &[Column::Of(Property::Tag), Column::Kind] };
+
 /// What was found on the way.
 #[derive(Default)]
 struct Report {
@@ -108,7 +113,7 @@ pub fn import(text: &str) -> Result<Imported, Vec<Problem>> {
     out.rules = preamble.rules.unwrap_or(out.rules);
     out.resistance = preamble.resistance.unwrap_or_default();
     let mut condition = Condition::named(preamble.condition.unwrap_or_else(|| "as listed".to_owned()));
-    if let Some(columns) = header(&table, &mut report.problems) {
+    if let Some(columns) = header::columns(&table, &HEADER, &mut report.problems) {
         let (rows, tags) = parts(&table, &columns, preamble.system, &mut out, &mut condition, &mut report);
         for row in &rows {
             connect(row, &tags, &mut out, &mut report);
@@ -123,68 +128,6 @@ pub fn import(text: &str) -> Result<Imported, Vec<Problem>> {
     }
     problems.sort_by_key(|p| p.line);
     Err(problems)
-}
-
-/// The position of each column. `None` where there is no header to speak of.
-fn header(table: &Table, problems: &mut Vec<Problem>) -> Option<BTreeMap<Column, usize>> {
-    let valid = || Column::ALL.iter().map(|c| c.name()).collect::<Vec<_>>().join(", ");
-    let Some(header) = &table.header else {
-        let found = "no header row";
-        problems.push(Problem::line(1, found, format!("a row of column names, tag and kind among them: {}", valid())));
-        return None;
-    };
-    let line = header.line;
-    let names: Vec<&str> = header.cells.iter().map(|c| c.trim()).collect();
-    if let [one] = names.as_slice()
-        && (one.contains(';') || one.contains('\t'))
-    {
-        let valid = "cells separated by commas; export the spreadsheet as comma-separated values";
-        problems.push(Problem::line(line, quoted(one), valid));
-        return None;
-    }
-    let column = |name: &str| Column::from_name(name).or_else(|| Column::from_name(&name.to_lowercase()));
-    if !names.iter().any(|n| column(n).is_some()) {
-        let found = quoted(&names.join(","));
-        problems.push(Problem::line(
-            line,
-            found,
-            format!("a row of column names, tag and kind among them: {}", valid()),
-        ));
-        return None;
-    }
-    let mut columns = BTreeMap::new();
-    for (i, name) in names.iter().enumerate() {
-        if name.is_empty() {
-            let used = table.rows.iter().find(|r| r.cells.get(i).is_some_and(|c| !c.trim().is_empty()));
-            if let Some(row) = used {
-                let found = format!("{} in a column without a name", quoted(&row.cells[i]));
-                problems.push(Problem::cell(
-                    row.line,
-                    &format!("{}", i + 1),
-                    found,
-                    "a name in the header, or no value",
-                ));
-            }
-            continue;
-        }
-        match column(name) {
-            None => problems.push(Problem::cell(line, name, "a column of this name", format!("one of {}", valid()))),
-            Some(column) => {
-                let first = *columns.entry(column).or_insert(i);
-                if first != i {
-                    let found = "this column a second time";
-                    problems.push(Problem::cell(line, column.name(), found, "each column once"));
-                }
-            }
-        }
-    }
-    for required in [Column::Of(Property::Tag), Column::Kind] {
-        if !columns.contains_key(&required) {
-            let found = "no such column in the header";
-            problems.push(Problem::cell(line, required.name(), found, "this column; it is required"));
-        }
-    }
-    Some(columns)
 }
 
 type Tags = BTreeMap<String, (PartId, usize)>;

@@ -17,9 +17,10 @@
 mod column;
 mod export;
 mod feeds;
+pub(super) mod header;
 mod import;
 mod preamble;
-mod table;
+pub(super) mod table;
 
 pub use column::Column;
 pub use export::export;

@@ -4,14 +4,14 @@ use super::super::problem::{Problem, quoted};
 
 /// A row of cells and the line on which it starts.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Row {
+pub(in crate::store) struct Row {
     pub line: usize,
     pub cells: Vec<String>,
 }
 
 /// A line before the header that starts with `#`, the mark taken off.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Remark {
+pub(in crate::store) struct Remark {
     pub line: usize,
     pub text: String,
     /// Written as a quoted cell: its blanks and commas are meant.
@@ -20,7 +20,7 @@ pub(super) struct Remark {
 
 /// The text of a list, cut up.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Table {
+pub(in crate::store) struct Table {
     pub remarks: Vec<Remark>,
     pub header: Option<Row>,
     pub rows: Vec<Row>,
@@ -68,7 +68,7 @@ fn open_quote(text: &str, from: usize) -> Option<usize> {
 ///
 /// # Errors
 /// Only where the text cannot be cut at all.
-pub(super) fn cut(text: &str) -> Result<Table, Problem> {
+pub(in crate::store) fn cut(text: &str) -> Result<Table, Problem> {
     let lines = Lines::of(text);
     let mut table = Table::default();
     let mut at = 0;

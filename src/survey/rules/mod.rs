@@ -125,6 +125,7 @@ static RULES: &[&dyn Rule] = &[
     &transfer::selector_single::Fault,
     &transfer::shore_leakage_missing::Fault,
     &quality::diesel_underload::Fault,
+    &quality::fuel_curve_impossible::Fault,
     &quality::leg_imbalance::Fault,
     &quality::neutral_lost::Fault,
     &quality::shared_neutral_adds::Fault,

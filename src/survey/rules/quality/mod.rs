@@ -1,6 +1,7 @@
 //! Rules about how well a source carries what hangs on it.
 
 pub(super) mod diesel_underload;
+pub(super) mod fuel_curve_impossible;
 pub(super) mod leg_imbalance;
 pub(super) mod neutral_lost;
 pub(super) mod shared_neutral_adds;
