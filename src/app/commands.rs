@@ -15,6 +15,7 @@ pub enum Command {
     SaveAs,
     ImportList,
     ExportList,
+    ExportSheets,
     Quit,
     Undo,
     Redo,
@@ -110,6 +111,7 @@ impl Command {
         Self::SaveAs,
         Self::ImportList,
         Self::ExportList,
+        Self::ExportSheets,
         Self::Quit,
         Self::Undo,
         Self::Redo,
@@ -134,6 +136,7 @@ impl Command {
         Self::Tidy,
         Self::Show(Tab::Drawing),
         Self::Show(Tab::Endurance),
+        Self::Show(Tab::Sheets),
         Self::ZoomIn,
         Self::ZoomOut,
         Self::ZoomFit,
@@ -158,6 +161,9 @@ impl Command {
             }
             Self::ExportList => {
                 (File, "Export circuit list…", None, "Writes the circuits of the shown condition as a list (CSV).")
+            }
+            Self::ExportSheets => {
+                (File, "Export the sheets…", ctrl(Key::P), "Writes the hand-over pack; the ending says the format.")
             }
             Self::Quit => (File, "Quit", ctrl(Key::Q), "Closes the window; asks about unsaved changes."),
             Self::Undo => (Edit, "Undo", ctrl(Key::Z), "Takes the last step back."),
@@ -257,7 +263,9 @@ impl Command {
             }
             Self::DistributeAcross | Self::DistributeDown => state.selection().parts.len() > 2,
             Self::Rename => state.selected_part().is_some(),
-            Self::SelectAll | Self::Find | Self::Tidy | Self::ExportList => !state.installation().parts.is_empty(),
+            Self::SelectAll | Self::Find | Self::Tidy | Self::ExportList | Self::ExportSheets => {
+                !state.installation().parts.is_empty()
+            }
             _ => true,
         }
     }

@@ -1,6 +1,7 @@
 //! File dialogs behind a trait, so that the window never waits and tests can answer.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::process::Stdio;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
@@ -15,6 +16,8 @@ pub enum Ask {
     Save(String),
     /// Where to write a circuit list; the name that is offered.
     Export(String),
+    /// Where to write the hand-over pack; the name that is offered.
+    Pack(String),
 }
 
 impl Ask {
@@ -26,6 +29,7 @@ impl Ask {
             Self::Import => "Import a circuit list",
             Self::Save(_) => "Save the drawing",
             Self::Export(_) => "Export the circuit list",
+            Self::Pack(_) => "Export the sheets",
         }
     }
 }
@@ -49,6 +53,32 @@ pub trait Dialogs {
     fn poll(&mut self) -> Option<Answer>;
     /// No answer is wanted any more.
     fn forget(&mut self);
+
+    /// Opens a file with the desktop's own program for it.
+    ///
+    /// # Errors
+    /// Why it could not be asked to.
+    fn open_outside(&mut self, path: &Path) -> Result<(), String> {
+        open_outside(path)
+    }
+}
+
+/// Asks the desktop to open a file, without waiting for it.
+fn open_outside(path: &Path) -> Result<(), String> {
+    let program = if cfg!(target_os = "windows") {
+        "explorer"
+    } else if cfg!(target_os = "macos") {
+        "open"
+    } else {
+        "xdg-open"
+    };
+    let mut command = std::process::Command::new(program);
+    command.arg(path).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    let mut child = command.spawn().map_err(|e| format!("{program}: {e}"))?;
+    // Waited for on a thread of its own, so that nothing is left behind when it ends.
+    let waiting = std::thread::Builder::new().name("opened file".to_owned()).spawn(move || child.wait().map(drop));
+    drop(waiting);
+    Ok(())
 }
 
 /// The desktop's own dialogs, each on a thread of its own: a portal that hangs must not hold the window.
@@ -70,6 +100,14 @@ fn show(ask: &Ask) -> Option<PathBuf> {
         Ask::Import => dialog.add_filter("Circuit lists", &["csv"]).add_filter("All files", &["*"]).pick_file(),
         Ask::Save(name) => dialog.add_filter("Drawings", &["hullwire"]).set_file_name(name).save_file(),
         Ask::Export(name) => dialog.add_filter("Circuit lists", &["csv"]).set_file_name(name).save_file(),
+        Ask::Pack(name) => {
+            let mut dialog = dialog.set_file_name(name);
+            let endings = crate::sheets::Format::ALL.map(|format| format.ending());
+            for ending in endings.into_iter().filter(|ending| !ending.is_empty()) {
+                dialog = dialog.add_filter(format!("Files .{ending}"), &[ending]);
+            }
+            dialog.save_file()
+        }
     }
 }
 

@@ -63,6 +63,8 @@ pub struct Files {
     may_close: bool,
     /// The built-in sample is shown, as long as nothing was opened or begun.
     pub sample: bool,
+    /// Where the hand-over pack is to be written; the sheets view takes it.
+    pack_path: Option<PathBuf>,
 }
 
 impl Default for Files {
@@ -80,6 +82,7 @@ impl Default for Files {
             saved_once: false,
             may_close: false,
             sample: false,
+            pack_path: None,
         }
     }
 }
@@ -169,6 +172,25 @@ impl Files {
         self.ask(ctx, Ask::Save(name.unwrap_or_else(|| offered(state.installation(), "hullwire"))));
     }
 
+    /// Asks where to write the hand-over pack.
+    pub fn ask_pack(&mut self, ctx: &Context, state: &State) {
+        let stem = state.path.as_ref().and_then(|p| p.file_stem()).map(|n| format!("{}.pdf", n.to_string_lossy()));
+        self.ask(ctx, Ask::Pack(stem.unwrap_or_else(|| offered(state.installation(), "pdf"))));
+    }
+
+    /// The path that was answered to that, once.
+    pub fn take_pack_path(&mut self) -> Option<PathBuf> {
+        self.pack_path.take()
+    }
+
+    /// Opens a file with the desktop's own program.
+    ///
+    /// # Errors
+    /// Why it could not be.
+    pub fn open_outside(&mut self, path: &Path) -> Result<(), String> {
+        self.dialogs.open_outside(path)
+    }
+
     /// Asks where to write the circuit list.
     pub fn export(&mut self, ctx: &Context, state: &State) {
         self.ask(ctx, Ask::Export(offered(state.installation(), "csv")));
@@ -253,6 +275,7 @@ impl Files {
     fn answered(&mut self, ctx: &Context, state: &mut State, ask: &Ask, path: PathBuf) {
         match ask {
             Ask::Open | Ask::Import => self.open(state, &path),
+            Ask::Pack(_) => self.pack_path = Some(path),
             Ask::Save(_) => self.write(ctx, state, &with_ending(path, "hullwire")),
             Ask::Export(_) => {
                 let path = with_ending(path, "csv");
@@ -289,7 +312,7 @@ impl Files {
     fn type_path(&mut self, ask: Ask, why: &str) {
         let name = match &ask {
             Ask::Open | Ask::Import => String::new(),
-            Ask::Save(name) | Ask::Export(name) => name.clone(),
+            Ask::Save(name) | Ask::Export(name) | Ask::Pack(name) => name.clone(),
         };
         self.typing = Some((ask, name, why.to_owned()));
     }
@@ -411,6 +434,7 @@ impl Files {
                 let target = match &ask {
                     Ask::Save(_) => with_ending(path.clone(), "hullwire"),
                     Ask::Export(_) => with_ending(path.clone(), "csv"),
+                    Ask::Pack(_) => with_ending(path.clone(), "pdf"),
                     Ask::Open | Ask::Import => PathBuf::new(),
                 };
                 if Mark::of_file(&target).is_some() && state.path.as_ref() != Some(&target) {

@@ -44,13 +44,7 @@ impl Default for Locker {
 }
 
 fn plain(kind: PartKind, tip: &str) -> Entry {
-    Entry {
-        name: widgets::sentence(kind.name()),
-        figure: String::new(),
-        glyph: Glyph::Kind(kind),
-        part: Some(blank(kind, Point::default())),
-        tip: tip.to_owned(),
-    }
+    made(kind, &widgets::sentence(kind.name()), Glyph::Kind(kind), tip, |_| {})
 }
 
 fn made(kind: PartKind, name: &str, glyph: Glyph, tip: &str, change: impl FnOnce(&mut Part)) -> Entry {

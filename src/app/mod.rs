@@ -17,6 +17,7 @@ pub mod locker;
 mod notices;
 mod particulars;
 mod recovery;
+mod sheets;
 pub mod state;
 mod strip;
 pub mod tab;
@@ -46,6 +47,7 @@ pub struct App {
     endurance: endurance::EnduranceView,
     files: Files,
     windows: windows::Windows,
+    sheets: sheets::SheetsView,
     notices: notices::Notices,
     /// Keeps what is in no file yet; none where no folder for it was named.
     autosave: Option<autosave::Autosave>,
@@ -78,6 +80,7 @@ impl App {
             endurance: endurance::EnduranceView::default(),
             files,
             windows: windows::Windows::default(),
+            sheets: sheets::SheetsView::default(),
             notices: notices::Notices::default(),
             autosave: None,
             recovery: recovery::Recovery::default(),
@@ -152,6 +155,10 @@ impl App {
             Command::ThemeSystem => ctx.set_theme(ThemePreference::System),
             Command::Rename => self.particulars.rename(),
             Command::Show(tab) => self.state.tab = tab,
+            Command::ExportSheets => {
+                self.state.tab = Tab::Sheets;
+                self.files.ask_pack(ctx, &self.state);
+            }
             other => {
                 self.state.command(other);
             }
@@ -163,6 +170,7 @@ impl App {
         if self.files.is_busy()
             || self.recovery.is_open()
             || self.survey.is_busy()
+            || self.sheets.is_busy()
             || self.windows.is_open() && !ctx.input(|i| i.key_pressed(egui::Key::F1))
         {
             return;
@@ -282,12 +290,21 @@ impl eframe::App for App {
         let bar = Panel::top("top bar").resizable(false).exact_size(44.0).frame(panel(14, 0));
         let sample = self.files.sample;
         let chosen = bar.show(ui, |ui| self.topbar.show(ui, &mut self.state, sample)).inner;
-        let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 8));
-        let Self { state, notices, .. } = self;
-        foot.show(ui, |ui| notices.view(ui, state, "the strip", strip::show));
+        // Paper takes the room of the strip.
+        if self.state.tab != Tab::Sheets {
+            let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 8));
+            let Self { state, notices, .. } = self;
+            foot.show(ui, |ui| notices.view(ui, state, "the strip", strip::show));
+        }
         match self.state.tab {
             Tab::Drawing => self.drawing(ui),
             Tab::Endurance => self.endurance(ui),
+            Tab::Sheets => {
+                let Self { state, notices, sheets, files, .. } = self;
+                CentralPanel::no_frame().show(ui, |ui| {
+                    notices.view(ui, state, "the sheets", |ui, state| sheets.show(ui, state, files));
+                });
+            }
         }
         self.files.show(&ctx, &mut self.state);
         let typed = self.windows.show(&ctx, &mut self.state);

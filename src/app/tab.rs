@@ -14,11 +14,13 @@ pub enum Tab {
     Drawing,
     /// How long fuel and battery last, a day of it, the sea trial, where the set goes.
     Endurance,
+    /// What goes on paper, as it will be printed.
+    Sheets,
 }
 
 impl Tab {
     /// Every view that there is, from left to right.
-    pub const ALL: &'static [Self] = &[Self::Drawing, Self::Endurance];
+    pub const ALL: &'static [Self] = &[Self::Drawing, Self::Endurance, Self::Sheets];
 
     /// The word on the bar.
     #[must_use]
@@ -26,6 +28,7 @@ impl Tab {
         match self {
             Self::Drawing => "Drawing",
             Self::Endurance => "Endurance",
+            Self::Sheets => "Sheets",
         }
     }
 
@@ -35,6 +38,7 @@ impl Tab {
         match self {
             Self::Drawing => "Show the drawing",
             Self::Endurance => "Show the endurance",
+            Self::Sheets => "Show the sheets",
         }
     }
 
@@ -44,6 +48,7 @@ impl Tab {
         match self {
             Self::Drawing => "Shows the drawing with the locker, the particulars and the survey.",
             Self::Endurance => "Shows how long the fuel lasts, a day of it, the sea trial and where the set goes.",
+            Self::Sheets => "Shows the hand-over pack as it will be printed, its revisions and the export.",
         }
     }
 
@@ -53,6 +58,7 @@ impl Tab {
         let key = match self {
             Self::Drawing => Key::Num1,
             Self::Endurance => Key::Num3,
+            Self::Sheets => Key::Num4,
         };
         KeyboardShortcut::new(Modifiers::COMMAND, key)
     }

@@ -227,6 +227,13 @@ pub fn ink(ink: Ink, dark: bool) -> Color32 {
     Tokens::of(dark).ink(ink)
 }
 
+/// The colour of an ink on paper, whatever the theme: a preview looks like the print.
+#[must_use]
+pub fn print(ink: Ink) -> Color32 {
+    let hex = crate::sheets::svg::paper(ink).and_then(|hex| Color32::from_hex(hex).ok());
+    hex.unwrap_or(Color32::TRANSPARENT)
+}
+
 /// The tokens of the theme that a `Ui` is painted in.
 #[must_use]
 pub fn tokens(ui: &egui::Ui) -> &'static Tokens {

@@ -127,7 +127,7 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
         feet: args.feet,
         dpi: args.dpi,
         only,
-        ..Options::default()
+        revised: sheets::revised(installation),
     };
     let drawing = store::to_text(installation).map_err(anyhow::Error::msg)?;
     let mut pages = 0;

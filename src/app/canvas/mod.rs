@@ -19,6 +19,7 @@ mod view;
 
 pub use drop::add as add_part;
 pub use names::Facts;
+pub use paint::Brush;
 pub use view::View;
 
 use super::commands::Command;
@@ -30,7 +31,7 @@ use egui::accesskit::Role;
 use egui::{CursorIcon, Sense, Ui, WidgetInfo};
 use gesture::Gesture;
 use hit::Hit;
-use paint::{Brush, Style};
+use paint::Style;
 
 /// What the canvas remembers between frames, besides the view.
 #[derive(Debug)]

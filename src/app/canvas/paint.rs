@@ -82,6 +82,27 @@ impl Brush<'_> {
         self.small_texts(small, style);
     }
 
+    /// Paints the shapes of a page as they are printed: nothing is left out for its size, nothing enlarged.
+    pub fn page<'s>(&self, shapes: impl IntoIterator<Item = &'s Shape>) {
+        let seen = self.map.seen().grown(2.0);
+        for shape in shapes.into_iter().filter(|s| extent(s).is_some_and(|r| touches(r, seen))) {
+            match shape {
+                Shape::Text { at, text, size, align, weight, ink } => {
+                    let points = self.map.len(size * em_per_capital(*weight));
+                    if points >= Self::LEAST_PRINT_PT {
+                        let colour = (self.colour)(*ink);
+                        let (galley, corner) = self.lay_out(self.map.pos(*at), text, points, *align, *weight, colour);
+                        self.painter.galley(corner, galley, colour);
+                    }
+                }
+                shape => self.shape(shape, Style::default(), Detail::Whole),
+            }
+        }
+    }
+
+    /// Texts of a page below this size in points are specks, and left out.
+    const LEAST_PRINT_PT: f32 = 1.5;
+
     /// True where a text at its true size could not be read.
     fn is_small(&self, size: f64, weight: Weight) -> bool {
         self.map.len(size * em_per_capital(weight)) < Detail::LEAST_TEXT_PT

@@ -80,6 +80,11 @@ impl View {
         self.take(self.scale, corner);
     }
 
+    /// Takes a scale in points per millimetre and the point that lies in the upper left corner.
+    pub fn place(&mut self, scale: f64, corner: Point) {
+        self.take(scale, corner);
+    }
+
     /// Moves the drawing no more than is needed to see `rect` in a canvas of this size; centres what is larger or far.
     pub fn reveal(&mut self, rect: Rect, canvas: Vec2) {
         let (wide, high) = (f64::from(canvas.x) / self.scale, f64::from(canvas.y) / self.scale);
@@ -114,6 +119,13 @@ pub struct Map {
 }
 
 impl Map {
+    /// The same, of which no more than this part of the screen is seen.
+    #[must_use]
+    pub fn within(mut self, clip: egui::Rect) -> Self {
+        self.canvas = self.canvas.intersect(clip);
+        self
+    }
+
     /// Points per millimetre.
     #[must_use]
     pub fn scale(&self) -> f64 {

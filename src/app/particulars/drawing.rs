@@ -39,7 +39,8 @@ fn combo<T: Copy + PartialEq>(
     chosen
 }
 
-fn text(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, name: &str, value: &str, edit: &dyn Fn(&str) -> Edit) {
+/// A row with a field for free text: its name, and what the field holds and does.
+fn text_row(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, name: &str, field: TextField<'_>) {
     let label = widgets::faint(ui, name);
     field::row(
         ui,
@@ -47,20 +48,22 @@ fn text(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, name: &str, value: 
         |ui, _| {
             ui.label(label);
         },
-        |ui, state| {
-            let accessible = format!("Drawing, {}", name.to_lowercase());
-            let field = TextField {
-                of: Of::Named(name.to_owned()),
-                property: None,
-                value: value.to_owned(),
-                hint: "empty".to_owned(),
-                accessible,
-                edit,
-                focus: false,
-            };
-            field.show(ui, state, drafts);
-        },
+        |ui, state| field.show(ui, state, drafts),
     );
+}
+
+/// The same for a field of the drawing itself.
+fn text(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, name: &str, value: &str, edit: &dyn Fn(&str) -> Edit) {
+    let field = TextField {
+        of: Of::Named(name.to_owned()),
+        property: None,
+        value: value.to_owned(),
+        hint: "empty".to_owned(),
+        accessible: format!("Drawing, {}", name.to_lowercase()),
+        edit,
+        focus: false,
+    };
+    text_row(ui, state, drafts, name, field);
 }
 
 /// Name, system, rules, basis and title block.
@@ -168,26 +171,16 @@ pub fn space(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, id: SpaceId) {
     ui.label(holds);
     ui.add_space(4.0);
     let set = |name: &str, kind: SpaceKind| Edit::SetSpace { id, name: name.trim().to_owned(), kind, rect: space.rect };
-    let label = widgets::faint(ui, "Name");
-    field::row(
-        ui,
-        state,
-        |ui, _| {
-            ui.label(label);
-        },
-        |ui, state| {
-            let field = TextField {
-                of: Of::Named(format!("space {id}")),
-                property: None,
-                value: space.name.clone(),
-                hint: space.kind.name().to_owned(),
-                accessible: format!("{} space, name", space.name),
-                edit: &|typed| set(typed, space.kind),
-                focus: false,
-            };
-            field.show(ui, state, drafts);
-        },
-    );
+    let field = TextField {
+        of: Of::Named(format!("space {id}")),
+        property: None,
+        value: space.name.clone(),
+        hint: space.kind.name().to_owned(),
+        accessible: format!("{} space, name", space.name),
+        edit: &|typed| set(typed, space.kind),
+        focus: false,
+    };
+    text_row(ui, state, drafts, "Name", field);
     if let Some(kind) = combo(ui, "Kind", space.kind, SpaceKind::ALL, SpaceKind::name) {
         let old = space.kind.name();
         let name = if space.name == old { kind.name() } else { &space.name };
