@@ -5,7 +5,7 @@
 mod random_boats;
 
 use hullwire::diagram::{Shape, Target};
-use hullwire::installation::{Installation, Point, Rect};
+use hullwire::installation::{Installation, Rect};
 use hullwire::sheets::{Kind, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, extent, pack};
 use hullwire::store;
 use proptest::prelude::*;
@@ -231,7 +231,6 @@ fn long_words_in_the_title_block_keep_inside() {
             check_page(page, paper, *kind).unwrap();
         }
     }
-    let _ = Point::default();
 }
 
 proptest! {

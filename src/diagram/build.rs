@@ -3,14 +3,14 @@
 use super::font::{fitted, text_width};
 use super::geometry::{Footprint, Geometry};
 use super::index::Index;
-use super::labels::{Block, Label, NUMBER, Span, Taken, Words, cable_label, part_labels};
+use super::labels::{Block, Label, NUMBER, Span, Taken, Words, cable_label, part_labels, space_block};
 use super::overlay::{Options, Overlay};
 use super::pen::{Pen, size, weight};
 use super::routing::{Piece, Route, pieces, routes, stretch_rect};
 use super::scene::{CablePath, Ink, Layer, Note, PartArea, Scene, Stroke, Target, Weight};
 use super::status::{Status, finite};
 use super::symbols::{self, Look, MARK_HALF, mark};
-use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect, Space, SpaceId};
+use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect, SpaceId};
 use crate::network::Solution;
 use std::collections::BTreeMap;
 
@@ -445,12 +445,6 @@ impl Drawing<'_> {
 fn next_of<'a>(words: &Words<'_>, geometry: &'a Geometry, foot: &Footprint) -> Option<&'a Footprint> {
     let cable = foot.leaving.first().and_then(|c| words.installation.cables.get(c))?;
     geometry.parts.get(&cable.to)
-}
-
-/// The name of a space.
-fn space_block(words: &Words<'_>, space: &Space) -> Block {
-    let name = if space.name.is_empty() { space.kind.name() } else { &space.name };
-    Block::line(vec![Span::bold(name, words.size(size::NAME), Ink::Faint)])
 }
 
 /// Where a mark may stand: a source's at its left, others after their tag.

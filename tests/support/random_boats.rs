@@ -57,9 +57,9 @@ pub fn grow(seed: &Seed) -> Installation {
             ["", "Water heater", "Galley outlets, starboard side and the saloon", "Fridge", "Charger for the tools"];
         part.label = words[(number / 3) as usize % words.len()].to_owned();
         part.load_kind = [LoadKind::Power, LoadKind::Impedance, LoadKind::Motor][(number / 5) as usize % 3];
-        part.run_w = (number % 5 != 0).then_some(f64::from(number % 2000) + 10.0);
-        part.rating_a = (number % 7 != 0).then_some(f64::from(number % 30) + 5.0);
-        part.protection = if number % 11 == 0 { Protection::Rcd30 } else { Protection::None };
+        part.run_w = (!number.is_multiple_of(5)).then_some(f64::from(number % 2000) + 10.0);
+        part.rating_a = (!number.is_multiple_of(7)).then_some(f64::from(number % 30) + 5.0);
+        part.protection = if number.is_multiple_of(11) { Protection::Rcd30 } else { Protection::None };
         part.status = [Status::Existing, Status::Existing, Status::New, Status::Remove][(number / 13) as usize % 4];
         let id = installation.add_part(part);
         if n > 2 || kind == PartKind::Selector {
@@ -69,7 +69,7 @@ pub fn grow(seed: &Seed) -> Installation {
             } else {
                 ids[(number / 17) as usize % ids.len()]
             };
-            if number % 23 != 0 {
+            if !number.is_multiple_of(23) {
                 installation.add_cable(cable(before, id, number));
             }
         }
@@ -93,11 +93,11 @@ pub fn grow(seed: &Seed) -> Installation {
 
 fn cable(from: PartId, to: PartId, number: u32) -> Cable {
     let mut cable = Cable::between(from, to);
-    if number % 4 == 0 {
+    if number.is_multiple_of(4) {
         cable.data = CableData::none();
     } else {
         cable.data.conductor = Conductor::Size(Size::Awg(12));
-        cable.data.length_m = (number % 3 != 0).then_some(4.5);
+        cable.data.length_m = (!number.is_multiple_of(3)).then_some(4.5);
     }
     cable
 }

@@ -10,7 +10,7 @@ mod words;
 
 pub use block::{Block, Label, NUMBER, Span};
 pub use cables::cable_label;
-pub use parts::part_labels;
+pub use parts::{part_labels, space_block};
 pub use words::Words;
 
 use super::index::Index;

@@ -7,7 +7,7 @@ use crate::diagram::geometry::Footprint;
 use crate::diagram::pen::size;
 use crate::diagram::scene::{Ink, Weight};
 use crate::diagram::status::{Status, panel_volts};
-use crate::installation::{Part, PartId, PartKind, Point};
+use crate::installation::{Part, PartId, PartKind, Point, Space};
 use crate::units::{trimmed, watts};
 
 /// Room for the label of a breaker after its tag.
@@ -249,4 +249,11 @@ fn plain(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
     let mut label = Label::default();
     label.offer(block, places);
     label
+}
+
+/// The name of a space.
+#[must_use]
+pub fn space_block(words: &Words<'_>, space: &Space) -> Block {
+    let name = if space.name.is_empty() { space.kind.name() } else { &space.name };
+    Block::line(vec![Span::bold(name, words.size(size::NAME), Ink::Faint)])
 }

@@ -11,6 +11,9 @@ use crate::installation::{Point, Rect, Revision, Status};
 /// Lettering is 2.5 mm high at this scale of the drawing's own 2 mm.
 const USUAL: f64 = 1.25;
 
+/// Rounds in which the scale settles.
+const ROUNDS: usize = 24;
+
 /// A scene with the scale in which it goes on the sheet.
 #[derive(Clone, Debug)]
 pub struct Drawn {
@@ -53,8 +56,7 @@ impl Drawn {
         let bare = geometry.parts.values().map(|f| f.body()).reduce(Rect::union);
         let fit = |r: Rect| (room.width() / r.width().max(1.0)).min(room.height() / r.height().max(1.0));
         let mut scale = bare.map_or(USUAL, |r| fit(r.grown(8.0))).clamp(0.05, USUAL);
-        let mut scene = Scene::default();
-        for _ in 0..8 {
+        let draw = |scale: f64| {
             let options = diagram::Options {
                 feet: extras.feet,
                 breakers_open: true,
@@ -62,12 +64,18 @@ impl Drawn {
                 numbered: true,
                 ..diagram::Options::default()
             };
-            scene = diagram::scene(&fragment.installation, &fragment.solution, extras.overlay, &options);
+            diagram::scene(&fragment.installation, &fragment.solution, extras.overlay, &options)
+        };
+        let mut scene = draw(scale);
+        for round in 0..ROUNDS {
             let most = scene.bounds.map_or(USUAL, |r| fit(r.grown(0.6)));
             if most >= scale - 1e-9 {
                 break;
             }
-            scale = most.max(scale * 0.5) * 0.985;
+            // Lettering does not shrink with the scale, so that a smaller scale may ask for a smaller one yet.
+            let step = if round < ROUNDS / 2 { 0.985 } else { 0.9 };
+            scale = (most.max(scale * 0.6) * step).max(0.02);
+            scene = draw(scale);
         }
         let bounds = scene.bounds.unwrap_or_default();
         let slack = room.height() - bounds.height() * scale;
