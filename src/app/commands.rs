@@ -24,6 +24,7 @@ pub enum Command {
     Duplicate,
     Delete,
     SelectAll,
+    SelectBranch,
     Rename,
     Find,
     GoToDrawing,
@@ -119,6 +120,7 @@ impl Command {
         Self::Duplicate,
         Self::Delete,
         Self::SelectAll,
+        Self::SelectBranch,
         Self::Rename,
         Self::Find,
         Self::GoToDrawing,
@@ -172,6 +174,12 @@ impl Command {
                 (Edit, "Delete", plain(Key::Delete), "Removes what is selected, and the cables that end there.")
             }
             Self::SelectAll => (Edit, "Select all", ctrl(Key::A), "Selects every part, cable and space."),
+            Self::SelectBranch => (
+                Edit,
+                "Select the branch",
+                ctrl(Key::B),
+                "Selects everything that the selected parts feed. Alt while dragging moves a part with its branch.",
+            ),
             Self::Rename => (Edit, "Rename", plain(Key::F2), "Goes to the tag of the selected part."),
             Self::Find => (Edit, "Find part…", ctrl(Key::F), "Goes to a part by its tag or label."),
             Self::GoToDrawing => (
@@ -244,7 +252,7 @@ impl Command {
             Self::Show(_) => Tab::ALL.len() > 1,
             Self::Undo => state.history.undo_label().is_some(),
             Self::Redo => state.history.redo_label().is_some(),
-            Self::Cut | Self::Copy | Self::Duplicate => !state.selection().parts.is_empty(),
+            Self::Cut | Self::Copy | Self::Duplicate | Self::SelectBranch => !state.selection().parts.is_empty(),
             Self::Delete => !state.selection().is_empty(),
             Self::Connect => state.selected_part().is_some(),
             Self::Toggle => state
@@ -277,6 +285,7 @@ impl Command {
                 | Self::Copy
                 | Self::Paste
                 | Self::Duplicate
+                | Self::SelectBranch
                 | Self::GoToDrawing
                 | Self::Connect
                 | Self::Toggle

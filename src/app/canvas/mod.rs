@@ -2,9 +2,11 @@
 //! the canvas shows it through a transform of its own, finds what lies under the pointer, and turns gestures into edits.
 
 mod arrange;
+mod branch;
 mod commands;
 mod drop;
 mod gesture;
+mod guides;
 mod hit;
 mod input;
 mod menu;
@@ -24,7 +26,7 @@ pub use view::View;
 use super::commands::Command;
 use super::state::State;
 use super::theme;
-use crate::diagram::{Layer, Scene};
+use crate::diagram::{Layer, Scene, Target};
 use crate::installation::{Installation, Part, Place, Point, Selection, SpaceKind};
 use egui::accesskit::Role;
 use egui::{CursorIcon, Sense, Ui, WidgetInfo};
@@ -57,6 +59,9 @@ pub struct Canvas {
     keys: u64,
     zooming: bool,
     tip: Option<Hit>,
+    guides: guides::Guides,
+    /// What has the focus by keyboard.
+    focus_target: Option<Target>,
 }
 
 impl Default for Canvas {
@@ -79,6 +84,8 @@ impl Default for Canvas {
             keys: 0,
             zooming: false,
             tip: None,
+            guides: guides::Guides::default(),
+            focus_target: None,
         }
     }
 }
@@ -188,10 +195,11 @@ fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen
     let items = &state.computed.scene.items;
     let ground = items.partition_point(|item| item.layer <= Layer::Space);
     brush.items(&items[..ground], Style::default());
-    overlay::bands(painter, &map, state, tokens);
+    overlay::bands(painter, &map, state, canvas.focus_target, tokens);
     brush.items(&items[ground..], Style::default());
     overlay::marks(painter, &map, state, canvas, tokens);
     let pos = ui.input(|i| i.pointer.latest_pos());
+    canvas.guides.paint(painter, &map, tokens);
     overlay::gesture(painter, &map, state, canvas, pos, tokens);
     if let Some((part, plan)) = &canvas.plan {
         overlay::ghost(&brush, &alone(state, part), &state.computed.scene, plan, tokens);
