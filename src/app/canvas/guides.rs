@@ -48,9 +48,8 @@ impl Guides {
         Self { lines }
     }
 
-    /// How many there are.
-    #[must_use]
-    pub fn count(&self) -> usize {
+    #[cfg(test)]
+    fn count(&self) -> usize {
         self.lines.len()
     }
 

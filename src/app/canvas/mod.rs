@@ -60,6 +60,8 @@ pub struct Canvas {
     zooming: bool,
     tip: Option<Hit>,
     guides: guides::Guides,
+    /// The key is held under which a switch is turned on trial.
+    trying: bool,
     /// What has the focus by keyboard.
     focus_target: Option<Target>,
 }
@@ -85,6 +87,7 @@ impl Default for Canvas {
             zooming: false,
             tip: None,
             guides: guides::Guides::default(),
+            trying: false,
             focus_target: None,
         }
     }
@@ -177,6 +180,23 @@ fn bounds_of(state: &State, wanted: &Selection) -> Option<crate::installation::R
     let pieces = cables.filter_map(|c| hit::longest_piece(&c.points));
     let pieces = pieces.map(|(a, b)| crate::installation::Rect::between(a, b));
     parts.chain(spaces).chain(pieces).reduce(crate::installation::Rect::union)
+}
+
+/// Paints a whole drawing, small, as a picture of itself.
+pub fn thumbnail(ui: &Ui, rect: egui::Rect, scene: &Scene) {
+    let Some(bounds) = scene.bounds else { return };
+    let mut view = View::default();
+    view.fit(bounds, rect.size(), 2.0);
+    let dark = ui.visuals().dark_mode;
+    let painter = ui.painter_at(rect);
+    let brush = Brush {
+        painter: &painter,
+        map: view.on(rect),
+        colour: &|ink| theme::ink(ink, dark),
+        bold: theme::bold(theme::BODY).family,
+        zooming: false,
+    };
+    brush.items(&scene.items, Style::default());
 }
 
 fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen: egui::Rect) {
