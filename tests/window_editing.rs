@@ -46,20 +46,19 @@ fn part(desk: &Desk, start: &str) -> Pos2 {
 
 /// A drag with modifiers held.
 fn drag(desk: &mut Desk, from: Pos2, to: Pos2, modifiers: Modifiers) {
-    desk.input_mut().modifiers = modifiers;
+    desk.event(Event::ModifiersChanged(modifiers));
     desk.hover_at(from);
     desk.run();
     let button = |pos, pressed| Event::PointerButton { pos, button: egui::PointerButton::Primary, pressed, modifiers };
     desk.event(button(from, true));
     desk.run();
     for share in [0.1, 0.5, 1.0] {
-        desk.input_mut().modifiers = modifiers;
         desk.hover_at(from + (to - from) * share);
         desk.run();
     }
     desk.event(button(to, false));
     desk.run();
-    desk.input_mut().modifiers = Modifiers::NONE;
+    desk.event(Event::ModifiersChanged(Modifiers::NONE));
     desk.run();
 }
 
@@ -122,8 +121,10 @@ fn a_part_takes_the_line_of_another_that_is_off_the_grid() {
     let mut small = drawing::small();
     drawing::part(&mut small, PartKind::Outlet, "X9", 192.0, 130.0, |_| {});
     let mut desk = desk(small);
-    let (from, line) = (part(&desk, "E4"), part(&desk, "X9"));
-    drag(&mut desk, from, Pos2::new(line.x + 3.0, from.y + 60.0), Modifiers::NONE);
+    let from = part(&desk, "E4");
+    let mm = (part(&desk, "Q2").x - part(&desk, "Q1").x) / 50.0;
+    // To a millimetre beside its line, which is nearer than the grid's next.
+    drag(&mut desk, from, from + vec2((193.0 - 225.0) * mm, 20.0 * mm), Modifiers::NONE);
     assert_eq!(place(&desk, "E4").x, 192.0);
 }
 
@@ -187,8 +188,8 @@ fn parts_go_from_one_window_to_another_as_a_circuit_list() {
     two.event(Event::Paste(text));
     two.run();
     assert_eq!(doc(&two).parts.len(), parts + 3);
-    assert_eq!(feed_of(&two, "E5"), ["X5"], "tags are renewed and the cables follow");
-    assert_eq!(doc(&two).parts[&id(&two, "E5")].label, "Kettle");
+    assert_eq!(feed_of(&two, "E1"), ["X5"], "tags are renewed and the cables follow");
+    assert_eq!(doc(&two).parts[&id(&two, "E1")].label, "Kettle");
     assert_eq!(two.state().state.selection().parts.len(), 3);
     assert_eq!(two.state().state.history.depth(), depth + 1);
 }

@@ -5,8 +5,9 @@ use super::first::{self, Answers, OwnSource};
 use super::{theme, widgets};
 use crate::diagram::{self, Scene};
 use crate::installation::{Installation, Part, System};
+use crate::network;
 use crate::store::{self, path_text};
-use crate::{network, tables};
+use crate::tables;
 use egui::accesskit::Role;
 use egui::{Context, RichText, Sense, Ui, WidgetInfo, vec2};
 use std::collections::BTreeSet;
@@ -106,7 +107,8 @@ impl Start {
                     }
                 });
             });
-            egui::ScrollArea::vertical().max_height(room.y * 0.8).show(ui, |ui| {
+            let high = room.y * 0.74;
+            egui::ScrollArea::vertical().max_height(high).min_scrolled_height(high).show(ui, |ui| {
                 ui.columns(2, |columns| {
                     choice = self.files(&mut columns[0]);
                     if let Some(made) = self.questions(&mut columns[1], own) {
