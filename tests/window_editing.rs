@@ -7,7 +7,7 @@ mod drawing;
 use egui::accesskit::Role;
 use egui::{Event, Key, Modifiers, Pos2, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use hullwire::app::App;
 use hullwire::installation::{Edit, Installation, PartId, PartKind, Point, Selection};
 use hullwire::store::list;
