@@ -76,3 +76,20 @@ fn cell() -> impl Strategy<Value = String> {
         "\\PC{0,6}",
     ]
 }
+
+#[test]
+fn what_is_copied_is_pasted_with_its_figures() {
+    use hullwire::installation::Edit;
+    use hullwire::store::list::{from_clipboard, to_clipboard};
+    let doc = hullwire::store::sample().unwrap().installation;
+    let all = doc.parts.keys().copied().collect();
+    let pasted = from_clipboard(&to_clipboard(&doc, 0, &all), &doc).unwrap();
+    assert_eq!(pasted.installation.parts.len(), doc.parts.len());
+    assert_eq!(pasted.cables().len(), doc.cables.len());
+    assert!(pasted.feeds.is_empty());
+    let edit = Edit::Paste { parts: pasted.parts(), cables: pasted.cables(), dx: 0.0, dy: 500.0 };
+    let twice = doc.apply(&edit).unwrap().installation;
+    assert_eq!(twice.parts.len(), 2 * doc.parts.len());
+    let watts = |d: &hullwire::installation::Installation| d.parts.values().filter_map(|p| p.run_w).sum::<f64>();
+    assert!((watts(&twice) - 2.0 * watts(&doc)).abs() < 1e-6);
+}

@@ -10,6 +10,7 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 #[expect(missing_docs, reason = "label and explanation are in the table below")]
 pub enum Command {
     New,
+    Start,
     Open,
     Save,
     SaveAs,
@@ -25,6 +26,7 @@ pub enum Command {
     Duplicate,
     Delete,
     SelectAll,
+    SelectBranch,
     Rename,
     Find,
     GoToDrawing,
@@ -44,6 +46,9 @@ pub enum Command {
     ThemeLight,
     ThemeDark,
     ThemeSystem,
+    Preferences,
+    KeepAppliance,
+    ForgetAppliance,
     Show(Tab),
     Palette,
     Help,
@@ -106,6 +111,7 @@ impl Command {
     /// All commands, in the order of the menus.
     pub const ALL: &'static [Self] = &[
         Self::New,
+        Self::Start,
         Self::Open,
         Self::Save,
         Self::SaveAs,
@@ -121,6 +127,7 @@ impl Command {
         Self::Duplicate,
         Self::Delete,
         Self::SelectAll,
+        Self::SelectBranch,
         Self::Rename,
         Self::Find,
         Self::GoToDrawing,
@@ -143,6 +150,9 @@ impl Command {
         Self::ThemeLight,
         Self::ThemeDark,
         Self::ThemeSystem,
+        Self::Preferences,
+        Self::KeepAppliance,
+        Self::ForgetAppliance,
         Self::Palette,
         Self::Help,
     ];
@@ -153,6 +163,12 @@ impl Command {
         use Menu::{Arrange, Edit, File, Help, View};
         let (menu, label, key, tip) = match self {
             Self::New => (File, "New drawing", ctrl(Key::N), "Starts an empty drawing."),
+            Self::Start => (
+                File,
+                "Start…",
+                ctrl_shift(Key::N),
+                "Files opened last, the samples, and a first drawing from a few answers.",
+            ),
             Self::Open => (File, "Open…", ctrl(Key::O), "Opens a drawing or a circuit list."),
             Self::Save => (File, "Save", ctrl(Key::S), "Writes the drawing to its file."),
             Self::SaveAs => (File, "Save as…", ctrl_shift(Key::S), "Writes the drawing to another file."),
@@ -178,6 +194,12 @@ impl Command {
                 (Edit, "Delete", plain(Key::Delete), "Removes what is selected, and the cables that end there.")
             }
             Self::SelectAll => (Edit, "Select all", ctrl(Key::A), "Selects every part, cable and space."),
+            Self::SelectBranch => (
+                Edit,
+                "Select the branch",
+                ctrl(Key::B),
+                "Selects everything that the selected parts feed. Alt while dragging moves a part with its branch.",
+            ),
             Self::Rename => (Edit, "Rename", plain(Key::F2), "Goes to the tag of the selected part."),
             Self::Find => (Edit, "Find part…", ctrl(Key::F), "Goes to a part by its tag or label."),
             Self::GoToDrawing => (
@@ -211,6 +233,18 @@ impl Command {
             Self::ThemeLight => (View, "Light theme", None, "Chart paper."),
             Self::ThemeDark => (View, "Night theme", None, "Dark, for the chart table at night."),
             Self::ThemeSystem => (View, "Theme of the desktop", None, "Follows the desktop's choice."),
+            Self::Preferences => {
+                (View, "Preferences…", ctrl(Key::Comma), "Theme, metres or feet, size of text and symbols.")
+            }
+            Self::KeepAppliance => (
+                Edit,
+                "Keep in the locker",
+                None,
+                "Keeps the selected appliances with their figures for the next drawing.",
+            ),
+            Self::ForgetAppliance => {
+                (Edit, "Take out of the locker", None, "Forgets the kept appliance that has the selected one's label.")
+            }
             Self::Show(tab) => (View, tab.command(), Some(tab.key()), tab.tip()),
             Self::Palette => (Help, "All commands…", ctrl(Key::K), "Finds a command by its name."),
             Self::Help => {
@@ -250,7 +284,7 @@ impl Command {
             Self::Show(_) => Tab::ALL.len() > 1,
             Self::Undo => state.history.undo_label().is_some(),
             Self::Redo => state.history.redo_label().is_some(),
-            Self::Cut | Self::Copy | Self::Duplicate => !state.selection().parts.is_empty(),
+            Self::Cut | Self::Copy | Self::Duplicate | Self::SelectBranch => !state.selection().parts.is_empty(),
             Self::Delete => !state.selection().is_empty(),
             Self::Connect => state.selected_part().is_some(),
             Self::Toggle => state
@@ -262,6 +296,13 @@ impl Command {
                 state.selection().parts.len() > 1
             }
             Self::DistributeAcross | Self::DistributeDown => state.selection().parts.len() > 2,
+            Self::KeepAppliance => state.selection().parts.iter().any(|id| {
+                state.installation().parts.get(id).is_some_and(|p| p.kind == crate::installation::PartKind::Appliance)
+            }),
+            Self::ForgetAppliance => state.selected_part().is_some_and(|id| {
+                let label = state.installation().parts.get(&id).map(|p| p.label.as_str());
+                state.own.iter().any(|own| Some(own.label.as_str()) == label)
+            }),
             Self::Rename => state.selected_part().is_some(),
             Self::SelectAll | Self::Find | Self::Tidy | Self::ExportList | Self::ExportSheets => {
                 !state.installation().parts.is_empty()
@@ -285,6 +326,7 @@ impl Command {
                 | Self::Copy
                 | Self::Paste
                 | Self::Duplicate
+                | Self::SelectBranch
                 | Self::GoToDrawing
                 | Self::Connect
                 | Self::Toggle

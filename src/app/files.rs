@@ -9,7 +9,7 @@ use egui::{Context, RichText};
 use std::path::{Path, PathBuf};
 
 /// What would lose unsaved changes, and waits for the answer about them.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Next {
     /// An empty drawing.
     New,
@@ -19,6 +19,8 @@ pub enum Next {
     Import,
     /// A file that is known already: dropped on the window.
     OpenPath(PathBuf),
+    /// A drawing that is in no file: a sample, a first drawing.
+    Show(Box<Installation>),
     /// The window closes.
     Quit,
 }
@@ -136,6 +138,10 @@ impl Files {
             Next::Open => self.ask(ctx, Ask::Open),
             Next::Import => self.ask(ctx, Ask::Import),
             Next::OpenPath(path) => self.open(state, &path),
+            Next::Show(installation) => {
+                self.show_document(state, super::laid_out(*installation), None);
+                state.history.mark_unsaved();
+            }
             Next::Quit => {
                 self.may_close = true;
                 ctx.send_viewport_cmd(egui::ViewportCommand::Close);
@@ -144,9 +150,9 @@ impl Files {
     }
 
     fn show_document(&mut self, state: &mut State, installation: Installation, path: Option<PathBuf>) {
-        let rooms = state.rooms;
+        let (rooms, own) = (state.rooms, std::mem::take(&mut state.own));
         *state = State::new(installation, path);
-        state.rooms = rooms;
+        (state.rooms, state.own) = (rooms, own);
         self.moved = true;
         self.mark = None;
         self.saved_once = false;
@@ -194,6 +200,12 @@ impl Files {
     /// Asks where to write the circuit list.
     pub fn export(&mut self, ctx: &Context, state: &State) {
         self.ask(ctx, Ask::Export(offered(state.installation(), "csv")));
+    }
+
+    /// True where another drawing is shown, or the same got another file, and the journal does not know yet.
+    #[must_use]
+    pub fn has_moved(&self) -> bool {
+        self.moved
     }
 
     /// True once after another drawing was shown, or the same got another file.

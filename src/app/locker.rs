@@ -124,7 +124,7 @@ fn appliances() -> Vec<Entry> {
 }
 
 /// A generic appliance with typical figures, each marked as such until the person changes it.
-fn typical(a: &tables::Appliance) -> Entry {
+pub fn typical_part(a: &tables::Appliance) -> Part {
     let mut part = Part::new(PartKind::Appliance, "", Place::At(Point::default()));
     part.label = widgets::sentence(&a.name);
     part.run_w = Some(a.run_w);
@@ -137,12 +137,34 @@ fn typical(a: &tables::Appliance) -> Entry {
     part.lighting = lamp;
     let marked = [Property::RunW, Property::StartW, Property::Pf, Property::Duty, Property::LoadKind, Property::Cycles];
     part.origins.extend(marked.into_iter().map(|p| (p, Origin::Typical)));
-    let glyph = match part.load_kind {
-        _ if lamp => Glyph::Lamp,
+    part
+}
+
+/// The glyph of an appliance.
+fn glyph_of(part: &Part) -> Glyph {
+    match part.load_kind {
+        _ if part.lighting => Glyph::Lamp,
         LoadKind::Motor => Glyph::Motor,
         LoadKind::Impedance => Glyph::Heater,
         LoadKind::Power => Glyph::Box,
-    };
+    }
+}
+
+/// An appliance that was kept from another drawing.
+fn own(part: &Part) -> Entry {
+    let figure = part.run_w.map_or_else(String::new, units::watts);
+    Entry {
+        name: if part.label.is_empty() { "Appliance without a name".to_owned() } else { part.label.clone() },
+        figure,
+        glyph: glyph_of(part),
+        part: Some(part.clone()),
+        tip: "An appliance of your own, with the figures that it was kept with.".to_owned(),
+    }
+}
+
+fn typical(a: &tables::Appliance) -> Entry {
+    let part = typical_part(a);
+    let glyph = glyph_of(&part);
     let range = if a.run_w_min < a.run_w_max {
         format!("{} to {}, here {}", units::watts(a.run_w_min), units::watts(a.run_w_max), units::watts(a.run_w))
     } else {
@@ -168,7 +190,12 @@ impl Locker {
         egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             let mut any = false;
-            for (group, entries) in &self.groups {
+            let own: Vec<Entry> = state.own.iter().map(own).collect();
+            let mut groups: Vec<(&str, &[Entry])> = self.groups.iter().map(|(g, e)| (*g, e.as_slice())).collect();
+            if !own.is_empty() {
+                groups.insert(groups.len().saturating_sub(1), ("My appliances", &own));
+            }
+            for (group, entries) in groups {
                 let found: Vec<&Entry> =
                     entries.iter().filter(|e| wanted.is_empty() || e.name.to_lowercase().contains(&wanted)).collect();
                 if found.is_empty() {

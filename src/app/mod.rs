@@ -8,16 +8,20 @@ pub mod canvas;
 mod cautions;
 pub mod commands;
 pub mod dialogs;
+mod digits;
 pub mod door;
 mod endurance;
 mod files;
 mod findings;
+mod first;
 mod glyphs;
 pub mod locker;
 mod notices;
 mod particulars;
+mod preferences;
 mod recovery;
 mod sheets;
+mod start;
 pub mod state;
 mod strip;
 pub mod tab;
@@ -28,8 +32,9 @@ mod windows;
 mod worker;
 
 use crate::installation::{Installation, Place};
+use crate::store::ThemeChoice;
 use commands::Command;
-use egui::{CentralPanel, Context, Frame, Margin, Panel, ThemePreference, Ui};
+use egui::{CentralPanel, Context, Frame, Margin, Panel, Ui};
 use files::{Files, Next};
 use state::State;
 use std::path::PathBuf;
@@ -52,6 +57,8 @@ pub struct App {
     /// Keeps what is in no file yet; none where no folder for it was named.
     autosave: Option<autosave::Autosave>,
     recovery: recovery::Recovery,
+    prefs: preferences::Prefs,
+    start: start::Start,
     title: String,
 }
 
@@ -84,6 +91,8 @@ impl App {
             notices: notices::Notices::default(),
             autosave: None,
             recovery: recovery::Recovery::default(),
+            prefs: preferences::Prefs::default(),
+            start: start::Start::default(),
             title: String::new(),
         }
     }
@@ -106,8 +115,20 @@ impl App {
         self
     }
 
+    /// The same, with preferences, files opened last and appliances of one's own kept in this folder.
+    #[must_use]
+    pub fn with_preferences(mut self, dir: PathBuf) -> Self {
+        self.prefs = preferences::Prefs::of(dir);
+        self.state.own = self.prefs.own();
+        self
+    }
+
     /// Keeps the journal in step with the document; asks what becomes of what a crash left behind.
     fn keep(&mut self, ctx: &Context) {
+        let moved = self.files.has_moved();
+        if let Some(path) = self.state.path.clone().filter(|p| moved && self.prefs.held.recent.first() != Some(p)) {
+            self.prefs.remember(&mut self.state, &path);
+        }
         let Some(autosave) = &mut self.autosave else { return };
         if self.recovery.is_open() {
             if let Some(recovery::Choice::Recover(session, installation, path)) = self.recovery.show(ctx) {
@@ -142,6 +163,7 @@ impl App {
         if !command.is_enabled(&self.state) || self.windows.command(command) {
             return;
         }
+        self.state.end_trial();
         match command {
             Command::New => self.files.request(ctx, &mut self.state, Next::New),
             Command::Open => self.files.request(ctx, &mut self.state, Next::Open),
@@ -150,9 +172,17 @@ impl App {
             Command::Save => self.files.save(ctx, &mut self.state),
             Command::SaveAs => self.files.save_as(ctx, &self.state),
             Command::ExportList => self.files.export(ctx, &self.state),
-            Command::ThemeLight => ctx.set_theme(ThemePreference::Light),
-            Command::ThemeDark => ctx.set_theme(ThemePreference::Dark),
-            Command::ThemeSystem => ctx.set_theme(ThemePreference::System),
+            Command::ThemeLight => self.prefs.theme(&mut self.state, ThemeChoice::Light),
+            Command::ThemeDark => self.prefs.theme(&mut self.state, ThemeChoice::Night),
+            Command::ThemeSystem => self.prefs.theme(&mut self.state, ThemeChoice::Desktop),
+            Command::Preferences => self.prefs.open(),
+            Command::Start => self.start.open(ctx, &self.prefs.held.recent, self.state.installation().system),
+            Command::KeepAppliance => self.prefs.keep_appliances(&mut self.state),
+            Command::ForgetAppliance => {
+                let doc = self.state.installation();
+                let label = self.state.selected_part().and_then(|id| doc.parts.get(&id)).map(|p| p.label.clone());
+                self.prefs.forget_appliance(&mut self.state, &label.unwrap_or_default());
+            }
             Command::Rename => self.particulars.rename(),
             Command::Show(tab) => self.state.tab = tab,
             Command::ExportSheets => {
@@ -166,9 +196,14 @@ impl App {
     }
 
     fn keys(&mut self, ctx: &Context) {
+        if !digits::is_trial_key_held(ctx) {
+            self.state.end_trial();
+        }
         // Under a dialog only the keys that close it count.
         if self.files.is_busy()
             || self.recovery.is_open()
+            || self.start.is_open()
+            || self.prefs.is_open()
             || self.survey.is_busy()
             || self.sheets.is_busy()
             || self.windows.is_open() && !ctx.input(|i| i.key_pressed(egui::Key::F1))
@@ -178,6 +213,7 @@ impl App {
         if let Some(command) = Command::pressed(ctx, ctx.text_edit_focused()) {
             self.command(ctx, command);
         }
+        digits::keys(ctx, &mut self.state);
     }
 
     fn retitle(&mut self, ctx: &Context) {
@@ -188,6 +224,17 @@ impl App {
         if title != self.title {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.title = title;
+        }
+    }
+
+    /// Preferences and start view.
+    fn dialogs(&mut self, ctx: &Context) {
+        self.prefs.show(ctx, &mut self.state);
+        self.prefs.apply(ctx, &mut self.state);
+        match self.start.show(ctx, &self.state.own) {
+            Some(start::Choice::File(path)) => self.files.request(ctx, &mut self.state, Next::OpenPath(path)),
+            Some(start::Choice::Drawing(doc)) => self.files.request(ctx, &mut self.state, Next::Show(doc)),
+            None => {}
         }
     }
 
@@ -311,6 +358,7 @@ impl eframe::App for App {
         for command in [chosen, typed].into_iter().flatten() {
             self.command(&ctx, command);
         }
+        self.dialogs(&ctx);
         self.state.refresh();
         self.keep(&ctx);
         self.retitle(&ctx);
@@ -319,6 +367,12 @@ impl eframe::App for App {
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
         visuals.panel_fill.to_normalized_gamma_f32()
     }
+}
+
+/// Where preferences are kept.
+fn preferences_folder() -> Option<PathBuf> {
+    use etcetera::BaseStrategy;
+    Some(etcetera::choose_base_strategy().ok()?.config_dir().join("hullwire"))
 }
 
 /// Where journals are kept: beside the other state of the user's programs.
@@ -356,6 +410,9 @@ pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
         let mut app = App::new(&cc.egui_ctx, installation, path.filter(|_| !list));
         if list {
             app.state.history.mark_unsaved();
+        }
+        if let Some(dir) = preferences_folder() {
+            app = app.with_preferences(dir);
         }
         if let Some(dir) = journal_folder() {
             app = app.with_journal(&cc.egui_ctx, dir, autosave::Timing::default());

@@ -1,7 +1,7 @@
 //! After a crash: the drawings that were in no file, what differs from their files, and the choice.
 
 use super::{theme, widgets};
-use crate::installation::Installation;
+use crate::installation::{Installation, compare};
 use crate::store::{self, Left, Session, path_text};
 use egui::{Context, RichText};
 use std::path::{Path, PathBuf};
@@ -151,29 +151,22 @@ fn differences(file: Option<Result<Installation, store::OpenError>>, kept: &Inst
         Some(Err(error)) => return vec![format!("{size}. Its file cannot be compared: {error}")],
         Some(Ok(file)) => file,
     };
-    let mut out = Vec::new();
-    let tags = |a: &Installation, b: &Installation| -> Vec<String> {
-        a.parts.iter().filter(|(id, _)| !b.parts.contains_key(id)).map(|(_, p)| p.name()).collect()
-    };
-    for (word, list) in [("added", tags(kept, &file)), ("removed", tags(&file, kept))] {
-        out.extend(list.into_iter().map(|name| format!("{word}: {name}")));
+    let found = compare(&file, kept);
+    let entries = [("added", &found.added), ("removed", &found.removed)].into_iter();
+    let cables = [("added", &found.cables_added), ("removed", &found.cables_removed)].into_iter();
+    let mut out: Vec<String> = entries
+        .chain(cables)
+        .flat_map(|(word, list)| list.iter().map(move |e| format!("{word}: {}", e.name)))
+        .collect();
+    let value = |text: &str| if text.is_empty() { "not stated".to_owned() } else { format!("“{text}”") };
+    for change in &found.changed {
+        let about = if change.tag.is_empty() { String::new() } else { format!("{}, ", change.tag) };
+        let property = change.property.replace('_', " ");
+        out.push(format!("changed: {about}{property} from {} to {}", value(&change.old), value(&change.new)));
     }
-    for (id, part) in &kept.parts {
-        if file.parts.get(id).is_some_and(|before| before != part) {
-            out.push(format!("changed: {}", part.name()));
-        }
-    }
-    for (id, cable) in &kept.cables {
-        if file.cables.get(id) != Some(cable) {
-            out.push(format!("changed: the cable from {} to {}", kept.tag(cable.from), kept.tag(cable.to)));
-        }
-    }
-    let gone = file.cables.keys().filter(|id| !kept.cables.contains_key(id)).count();
-    if gone > 0 {
-        out.push(format!("removed cables: {gone}"));
-    }
+    out.extend(found.moved.iter().map(|e| format!("moved: {}", e.name)));
     if out.is_empty() {
-        out.push("changed: names, spaces, conditions or the title block".to_owned());
+        out.push("changed: what has no name of its own".to_owned());
     }
     let more = out.len().saturating_sub(LISTED);
     out.truncate(LISTED);

@@ -5,7 +5,7 @@ use super::commands::Command;
 use super::door::{self, Caught};
 use super::tab::Tab;
 use crate::diagram::{self, Scene, Target};
-use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, PartId, Point, Selection};
+use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, Part, PartId, Point, Selection};
 use crate::loads::{self, starting::Peaks};
 use crate::network::{self, Ampacity, Solution};
 use crate::sheets;
@@ -89,6 +89,8 @@ impl Computed {
         let survey = if known {
             door::behind("the survey", || (rooms.survey)(surveyor, installation, &solution)).unwrap_or_else(|caught| {
                 faults.push(caught);
+                // What it remembered may be half of one survey and half of another.
+                *surveyor = Surveyor::default();
                 no_survey("an error inside the program stopped the survey: no rule was checked")
             })
         } else {
@@ -143,10 +145,16 @@ pub struct State {
     /// The rooms that compute it.
     pub rooms: Rooms,
     surveyor: Surveyor,
+    /// The document with what is being tried; never kept.
+    trial: Option<Arc<Installation>>,
     shown: Option<(Arc<Installation>, usize)>,
     trips: BTreeMap<PartId, Arc<Result<TripCurve, String>>>,
     /// The line at the foot of the canvas.
     pub message: Option<Message>,
+    /// Lengths are shown in feet, and a number without unit is feet.
+    pub feet: bool,
+    /// Appliances of one's own, kept for the next drawing.
+    pub own: Vec<Part>,
     /// What is seen of the drawing.
     pub view: canvas::View,
     /// What the canvas remembers between frames, besides the view.
@@ -173,9 +181,12 @@ impl State {
             computed: Computed::default(),
             rooms: Rooms::default(),
             surveyor: Surveyor::default(),
+            trial: None,
             shown: None,
             trips: BTreeMap::new(),
             message: None,
+            feet: false,
+            own: Vec::new(),
             view: canvas::View::default(),
             canvas: canvas::Canvas::default(),
             view_centre: Point::default(),
@@ -187,10 +198,38 @@ impl State {
         state
     }
 
-    /// The document as it is now.
+    /// The document that is shown: as it is now, or while something is tried, with that.
     #[must_use]
     pub fn installation(&self) -> &Arc<Installation> {
-        self.history.installation()
+        self.trial.as_ref().unwrap_or_else(|| self.history.installation())
+    }
+
+    /// Turns a switch to see what would follow, for as long as the trial lasts. Nothing is kept of it.
+    pub fn try_switch(&mut self, part: PartId) {
+        let on = !self.installation().is_on(part, self.condition);
+        let edit = Edit::Switch { condition: self.condition, parts: vec![part], on };
+        match self.installation().apply(&edit) {
+            Ok(edited) => {
+                self.trial = Some(Arc::new(edited.installation));
+                self.refresh();
+                self.say(format!("trying: {}; let go of the key to go back", edited.label));
+            }
+            Err(error) => self.refuse(error.to_string()),
+        }
+    }
+
+    /// True while something is tried.
+    #[must_use]
+    pub fn is_trying(&self) -> bool {
+        self.trial.is_some()
+    }
+
+    /// Goes back from what was tried.
+    pub fn end_trial(&mut self) {
+        if self.trial.take().is_some() {
+            self.message = None;
+            self.refresh();
+        }
     }
 
     /// What is selected.
@@ -236,6 +275,7 @@ impl State {
     /// # Errors
     /// Why it was refused; nothing is changed then.
     pub fn try_edit(&mut self, edit: &Edit, merge: Option<&str>) -> Result<(), EditError> {
+        self.end_trial();
         self.history.apply(edit, merge)?;
         self.message = None;
         self.refresh();
@@ -312,7 +352,7 @@ impl State {
 
     /// Computes anew where the document or the condition is another one. Call it after every change and once a frame.
     pub fn refresh(&mut self) {
-        let installation = Arc::clone(self.history.installation());
+        let installation = Arc::clone(self.installation());
         self.condition = self.condition.min(installation.conditions.len().saturating_sub(1));
         let same = self.shown.as_ref().is_some_and(|(i, c)| Arc::ptr_eq(i, &installation) && *c == self.condition);
         if !same {

@@ -258,6 +258,18 @@ const HELP: &[(&str, &str)] = &[
         "Drag parts from the locker: sources at the left, then panel, breakers, outlets, appliances at the right. Pull a cable from the terminal at a symbol's end to another part, or to empty canvas to choose what comes next. Drop a part on a cable to put it in there. Draw a space around the parts that stand in it: engine space, galley, head and weather deck have rules of their own.",
     ),
     (
+        "Rearrange it",
+        "A dragged part takes the line of another where it comes near. Alt and drag moves a part with everything that it feeds; let go on another panel's bar, the branch hangs there and its cables follow. Copied parts are a circuit list on the clipboard: paste them in another window or a spreadsheet, and rows of a spreadsheet here.",
+    ),
+    (
+        "Try it",
+        "Hold W and click a switch to see what would follow; let go and nothing was changed. 1 to 9 choose the condition, Alt with 1 to 9 the source that feeds in it, Alt with 0 none. What lies under the pointer stands out with its path to the source and everything that it feeds.",
+    ),
+    (
+        "Never lose it",
+        "What is not saved is kept in a journal two seconds after the last change, and offered after a crash. A file that is open twice, or was changed elsewhere, is said before anything is written over; the version before stays as .bak.",
+    ),
+    (
         "Say what it is",
         "Click a part or a cable. Its particulars stand at the right: type figures with their units, 12 AWG, 2.5 mm², 20 ft, 6 m, 1.5 kW, 10 A. An empty field is not known; checks that need it are then not made, and the survey says so. Click a field's name to say whether the value is measured, read from the name plate, typical or assumed.",
     ),

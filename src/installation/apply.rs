@@ -381,12 +381,18 @@ impl Installation {
             ids.insert(*old, self.insert_part(&copy)?);
         }
         for cable in cables {
-            if let (Some(from), Some(to)) = (ids.get(&cable.from), ids.get(&cable.to)) {
-                let mut copy = cable.clone();
-                (copy.from, copy.to) = (*from, *to);
-                copy.tag.clear();
-                self.add_cable(copy);
-            }
+            let Some(&to) = ids.get(&cable.to) else { continue };
+            let from = match ids.get(&cable.from) {
+                Some(&from) => from,
+                None => {
+                    self.may_connect(cable.from, to)?;
+                    cable.from
+                }
+            };
+            let mut copy = cable.clone();
+            (copy.from, copy.to) = (from, to);
+            copy.tag.clear();
+            self.add_cable(copy);
         }
         Ok((format!("paste {}", count(parts.len(), "part")), Some(Selection::of_parts(ids.into_values()))))
     }

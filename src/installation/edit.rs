@@ -87,7 +87,8 @@ pub enum Edit {
         /// The cable that it is dropped on.
         cable: CableId,
     },
-    /// Adds copies of parts with the cables among them, under fresh ids and free tags.
+    /// Adds copies of parts with the cables among them, under fresh ids and free tags. A cable from a part of the drawing
+    /// to one of them is led from that part.
     Paste {
         /// The parts, with the ids that `cables` speak of.
         parts: Vec<(PartId, Part)>,

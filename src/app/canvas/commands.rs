@@ -9,6 +9,7 @@ use crate::app::commands::Command;
 use crate::app::state::State;
 use crate::diagram;
 use crate::installation::{Cable, Edit, Feeds, Part, PartId, Point, Rect, SpaceKind};
+use crate::store::list;
 use egui::Vec2;
 use std::sync::Arc;
 
@@ -17,6 +18,8 @@ use std::sync::Arc;
 pub struct Clip {
     parts: Vec<(PartId, Part)>,
     cables: Vec<Cable>,
+    /// What the clipboard of the desktop holds as long as nobody else puts something there.
+    text: String,
     /// How often it was pasted in place, so that copies do not lie on each other.
     pasted: u32,
 }
@@ -44,7 +47,11 @@ pub fn run(ui: &egui::Ui, canvas: &mut Canvas, state: &mut State, command: Comma
                 state.edit(&Edit::Remove(selection), None);
             }
         }
-        Command::Paste => paste(canvas, state),
+        Command::Paste => paste(ui, canvas, state),
+        Command::SelectBranch => {
+            let all = super::branch::with_branch(&doc, state.selection());
+            state.select(all);
+        }
         Command::Duplicate => {
             let clip = taken(state);
             paste_clip(state, &clip, (BESIDE_MM, BESIDE_MM));
@@ -92,24 +99,42 @@ fn taken(state: &State) -> Clip {
     let parts = chosen.iter().filter_map(|id| doc.parts.get(id).map(|p| (*id, p.as_ref().clone()))).collect();
     let among = |c: &Cable| chosen.contains(&c.from) && chosen.contains(&c.to);
     let cables = doc.cables.values().filter(|c| among(c)).map(|c| c.as_ref().clone()).collect();
-    Clip { parts, cables, pasted: 0 }
+    Clip { parts, cables, text: String::new(), pasted: 0 }
 }
 
-/// Keeps the selected parts; their names go to the clipboard of the desktop.
+/// Keeps the selected parts; as a circuit list they go to the clipboard of the desktop, for other windows and spreadsheets.
 fn copy(ui: &egui::Ui, canvas: &mut Canvas, state: &mut State) {
-    let clip = taken(state);
+    let mut clip = taken(state);
     if clip.parts.is_empty() {
         state.refuse("nothing to copy: select one or more parts first");
         return;
     }
-    let names: Vec<String> = clip.parts.iter().map(|(_, p)| format!("{}, {}", p.name(), p.kind.name())).collect();
-    ui.ctx().copy_text(names.join("\n"));
-    state.say(if names.len() == 1 { "1 part copied".to_owned() } else { format!("{} parts copied", names.len()) });
+    clip.text = list::to_clipboard(state.installation(), state.condition, &state.selection().parts);
+    ui.ctx().copy_text(clip.text.clone());
+    let count = clip.parts.len();
+    state.say(if count == 1 { "1 part copied".to_owned() } else { format!("{count} parts copied") });
     canvas.clip = clip;
 }
 
-/// Adds what was copied at the pointer, else beside its original.
-fn paste(canvas: &mut Canvas, state: &mut State) {
+/// Adds what was copied at the pointer, else beside its original: what this window copied as it was, a circuit list of
+/// another window or a spreadsheet laid out anew.
+fn paste(ui: &egui::Ui, canvas: &mut Canvas, state: &mut State) {
+    let given = ui.input(|i| {
+        i.events.iter().find_map(|event| match event {
+            egui::Event::Paste(text) => Some(text.clone()),
+            _ => None,
+        })
+    });
+    let Some(text) = given else {
+        // Chosen in a menu: the desktop answers with the text in a later frame.
+        ui.ctx().send_viewport_cmd(egui::ViewportCommand::RequestPaste);
+        return;
+    };
+    let same = text.lines().eq(canvas.clip.text.lines());
+    if !same && !text.trim().is_empty() {
+        paste_text(canvas, state, &text);
+        return;
+    }
     let mut clip = std::mem::take(&mut canvas.clip);
     let bounds = clip.parts.iter().map(|(_, p)| p.position()).map(|p| Rect { min: p, max: p }).reduce(Rect::union);
     if let Some(bounds) = bounds {
@@ -123,6 +148,34 @@ fn paste(canvas: &mut Canvas, state: &mut State) {
         state.refuse("nothing to paste: copy one or more parts first");
     }
     canvas.clip = clip;
+}
+
+/// Adds parts of a circuit list, laid out and under free tags.
+fn paste_text(canvas: &Canvas, state: &mut State, text: &str) {
+    let pasted = match list::from_clipboard(text, state.installation()) {
+        Ok(pasted) if pasted.installation.parts.is_empty() => {
+            state.refuse("the clipboard holds a circuit list without rows");
+            return;
+        }
+        Ok(pasted) => pasted,
+        Err(problems) => {
+            let first = problems.first().map(ToString::to_string).unwrap_or_default();
+            let more = if problems.len() > 1 { format!(" (and {} more)", problems.len() - 1) } else { String::new() };
+            state.refuse(format!("the clipboard holds no rows of a circuit list: {first}{more}"));
+            return;
+        }
+    };
+    let mut alone = pasted.installation.clone();
+    diagram::lay_out(&mut alone);
+    let parts: Vec<(PartId, Part)> = alone.parts.iter().map(|(id, part)| (*id, Part::clone(part))).collect();
+    let bounds = parts.iter().map(|(_, p)| p.position()).map(|p| Rect { min: p, max: p }).reduce(Rect::union);
+    let from = bounds.map_or(Point::default(), |b| b.min);
+    let to = canvas.pointer.unwrap_or(state.view_centre).snapped();
+    let by = Point::new(to.x - from.x, to.y - from.y).snapped();
+    let edit = Edit::Paste { parts, cables: pasted.cables(), dx: by.x, dy: by.y };
+    if state.edit(&edit, None) {
+        state.focus = Some(state.selection().clone());
+    }
 }
 
 fn paste_clip(state: &mut State, clip: &Clip, by: (f64, f64)) {

@@ -3,6 +3,8 @@
 
 use super::Canvas;
 use super::arrange;
+use super::branch;
+use super::guides::{self, Guides};
 use super::hit::{self, Edges, Hit};
 use super::menu::Menu;
 use super::pull::Pull;
@@ -33,6 +35,8 @@ pub enum Gesture {
         what: Selection,
         /// Where the thing under the pointer was; this is what snaps.
         home: Point,
+        /// It is a part, which takes the lines of others.
+        lines: bool,
         /// Where the pointer took it.
         grabbed: Point,
         /// How far it was moved.
@@ -98,14 +102,14 @@ impl Gesture {
                     state.select(next);
                 }
                 let home = state.installation().parts.get(&part).map_or(at, |p| p.position());
-                Self::moving(canvas, state, home, at)
+                Self::moving(canvas, state, home, at, true, modifiers.alt)
             }
             Hit::Space(space) => {
                 if !state.selection().spaces.contains(&space) {
                     state.select(Selection::space(space));
                 }
                 let home = state.installation().spaces.get(&space).map_or(at, |s| s.rect.min);
-                Self::moving(canvas, state, home, at)
+                Self::moving(canvas, state, home, at, false, false)
             }
             Hit::SpaceEdge(space, edges) => match state.installation().spaces.get(&space).map(|s| s.rect) {
                 Some(rect) => {
@@ -122,9 +126,13 @@ impl Gesture {
         };
     }
 
-    fn moving(canvas: &mut Canvas, state: &State, home: Point, grabbed: Point) -> Self {
-        let what = arrange::with_contents(state.installation(), state.selection());
-        Self::Move { what, home, grabbed, done: (0.0, 0.0), key: canvas.next_key("move") }
+    /// With `branch`, everything that the moving parts feed moves along.
+    fn moving(canvas: &mut Canvas, state: &State, home: Point, grabbed: Point, lines: bool, branch: bool) -> Self {
+        let mut what = arrange::with_contents(state.installation(), state.selection());
+        if branch {
+            what = branch::with_branch(state.installation(), &what);
+        }
+        Self::Move { what, home, lines, grabbed, done: (0.0, 0.0), key: canvas.next_key("move") }
     }
 
     fn pulling(state: &State, pull: Pull) -> Self {
@@ -134,8 +142,10 @@ impl Gesture {
     /// The pointer moves to `at`.
     pub fn follow(canvas: &mut Canvas, state: &mut State, at: Point) {
         match &mut canvas.gesture {
-            Self::Move { what, home, grabbed, done, key } => {
-                let target = home.moved(at.x - grabbed.x, at.y - grabbed.y).snapped();
+            Self::Move { what, home, lines, grabbed, done, key } => {
+                let raw = home.moved(at.x - grabbed.x, at.y - grabbed.y);
+                let target = if *lines { guides::place(state.installation(), what, raw) } else { raw.snapped() };
+                canvas.guides = if *lines { Guides::at(state.installation(), what, target) } else { Guides::default() };
                 let whole = (target.x - home.x, target.y - home.y);
                 let (dx, dy) = (whole.0 - done.0, whole.1 - done.1);
                 if dx != 0.0 || dy != 0.0 {
@@ -168,9 +178,13 @@ impl Gesture {
     pub fn finish(canvas: &mut Canvas, state: &mut State, map: &Map, pos: Pos2) {
         let at = map.point(pos);
         Self::follow(canvas, state, at);
+        canvas.guides = Guides::default();
         match std::mem::take(&mut canvas.gesture) {
-            Self::Move { done, key, .. } => {
-                if done == (0.0, 0.0) {
+            Self::Move { what, done, key, lines, .. } => {
+                let panel = if lines { branch::panel_at(state, &what, at) } else { None };
+                if let Some(edit) = panel.and_then(|panel| branch::hang(state, &what, panel)) {
+                    state.edit(&edit, Some(&key));
+                } else if done == (0.0, 0.0) {
                     state.history.abandon(&key);
                 }
                 state.history.seal();
@@ -203,6 +217,7 @@ impl Gesture {
 
     /// Escape: what the gesture changed is taken back. True where something was held.
     pub fn cancel(canvas: &mut Canvas, state: &mut State) -> bool {
+        canvas.guides = Guides::default();
         match std::mem::take(&mut canvas.gesture) {
             Self::Idle => return false,
             Self::Move { key, .. } | Self::Resize { key, .. } => {

@@ -40,6 +40,7 @@ pub fn wheel(ui: &Ui, state: &mut State, response: &Response) -> bool {
 
 /// Keys of the canvas that are no commands of the table.
 pub fn keys(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Response) {
+    canvas.trying = crate::app::digits::is_trial_key_held(ui.ctx());
     let escape = ui.input(|i| i.key_pressed(Key::Escape));
     if escape && !Gesture::cancel(canvas, state) && canvas.menu.is_none() && ui.memory(|m| m.focused().is_none()) {
         state.select(Selection::default());
@@ -219,7 +220,9 @@ fn click(ui: &Ui, canvas: &mut Canvas, state: &mut State, map: &Map, pos: Pos2, 
 /// Turns a switch in the condition that is shown; a selector asks for the source.
 fn activate(canvas: &mut Canvas, state: &mut State, part: PartId, pos: Pos2) {
     let Some(held) = state.installation().parts.get(&part) else { return };
-    if held.kind.has_switch() {
+    if held.kind.has_switch() && canvas.trying {
+        state.try_switch(part);
+    } else if held.kind.has_switch() {
         let (condition, on) = (state.condition, !state.installation().is_on(part, state.condition));
         state.edit(&Edit::Switch { condition, parts: vec![part], on }, None);
     } else {

@@ -2,9 +2,11 @@
 //! the canvas shows it through a transform of its own, finds what lies under the pointer, and turns gestures into edits.
 
 mod arrange;
+mod branch;
 mod commands;
 mod drop;
 mod gesture;
+mod guides;
 mod hit;
 mod input;
 mod menu;
@@ -25,7 +27,7 @@ pub use view::View;
 use super::commands::Command;
 use super::state::State;
 use super::theme;
-use crate::diagram::{Layer, Scene};
+use crate::diagram::{Layer, Scene, Target};
 use crate::installation::{Installation, Part, Place, Point, Selection, SpaceKind};
 use egui::accesskit::Role;
 use egui::{CursorIcon, Sense, Ui, WidgetInfo};
@@ -58,6 +60,11 @@ pub struct Canvas {
     keys: u64,
     zooming: bool,
     tip: Option<Hit>,
+    guides: guides::Guides,
+    /// The key is held under which a switch is turned on trial.
+    trying: bool,
+    /// What has the focus by keyboard.
+    focus_target: Option<Target>,
 }
 
 impl Default for Canvas {
@@ -80,6 +87,9 @@ impl Default for Canvas {
             keys: 0,
             zooming: false,
             tip: None,
+            guides: guides::Guides::default(),
+            trying: false,
+            focus_target: None,
         }
     }
 }
@@ -173,6 +183,23 @@ fn bounds_of(state: &State, wanted: &Selection) -> Option<crate::installation::R
     parts.chain(spaces).chain(pieces).reduce(crate::installation::Rect::union)
 }
 
+/// Paints a whole drawing, small, as a picture of itself.
+pub fn thumbnail(ui: &Ui, rect: egui::Rect, scene: &Scene) {
+    let Some(bounds) = scene.bounds else { return };
+    let mut view = View::default();
+    view.fit(bounds, rect.size(), 2.0);
+    let dark = ui.visuals().dark_mode;
+    let painter = ui.painter_at(rect);
+    let brush = Brush {
+        painter: &painter,
+        map: view.on(rect),
+        colour: &|ink| theme::ink(ink, dark),
+        bold: theme::bold(theme::BODY).family,
+        zooming: false,
+    };
+    brush.items(&scene.items, Style::default());
+}
+
 fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen: egui::Rect) {
     let tokens = theme::tokens(ui);
     let dark = ui.visuals().dark_mode;
@@ -189,10 +216,11 @@ fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen
     let items = &state.computed.scene.items;
     let ground = items.partition_point(|item| item.layer <= Layer::Space);
     brush.items(&items[..ground], Style::default());
-    overlay::bands(painter, &map, state, tokens);
+    overlay::bands(painter, &map, state, canvas.focus_target, tokens);
     brush.items(&items[ground..], Style::default());
     overlay::marks(painter, &map, state, canvas, tokens);
     let pos = ui.input(|i| i.pointer.latest_pos());
+    canvas.guides.paint(painter, &map, tokens);
     overlay::gesture(painter, &map, state, canvas, pos, tokens);
     if let Some((part, plan)) = &canvas.plan {
         overlay::ghost(&brush, &alone(state, part), &state.computed.scene, plan, tokens);

@@ -98,6 +98,7 @@ pub fn register(ui: &mut Ui, canvas: &mut Canvas, state: &State, map: &Map) -> V
         findings: &state.computed.judged.open,
     };
     canvas.focused = None;
+    canvas.focus_target = None;
     let mut registrar = Registrar { ui, canvas, state, map, facts, acts: Vec::new() };
     let mut feeds: BTreeMap<PartId, Vec<CableId>> = BTreeMap::new();
     for (id, cable) in &doc.cables {
@@ -216,6 +217,11 @@ impl Registrar<'_> {
             self.ui.memory_mut(|m| m.set_focus_lock_filter(r.id, ARROWS));
             if !self.canvas.focused_by_pointer {
                 self.canvas.focused = Some(rect);
+                self.canvas.focus_target = match act(false) {
+                    Act::Select(target, _) => Some(target),
+                    Act::Toggle(part) | Act::Wire(part, _) => Some(Target::Part(part)),
+                    Act::Reveal(_) => None,
+                };
             }
             if r.gained_focus() && !self.canvas.focused_by_pointer {
                 self.acts.push(Act::Reveal(place));

@@ -34,7 +34,7 @@ pub fn grid(painter: &Painter, map: &Map, tokens: &Tokens) {
     }
 }
 
-/// Parts and cables from a target to the source that feeds it.
+/// Parts and cables from a target to the source that feeds it, and all that it feeds.
 #[must_use]
 pub fn path_of(state: &State, target: Target) -> (Vec<PartId>, Vec<CableId>) {
     let walk = &state.computed.solution.walk;
@@ -51,12 +51,33 @@ pub fn path_of(state: &State, target: Target) -> (Vec<PartId>, Vec<CableId>) {
         parts.push(part);
     }
     let feeds = parts.iter().filter_map(|p| walk.feeds.get(p)).map(|f| f.cable);
-    let cables = feeds.chain(last).collect();
+    let mut cables: Vec<CableId> = feeds.chain(last).collect();
+    let start = match target {
+        Target::Cable(c) => state.installation().cables.get(&c).map_or(part, |cable| cable.to),
+        _ => part,
+    };
+    let (fed, ways) = fed_by(state, start);
+    parts.extend(fed);
+    cables.extend(ways);
     (parts, cables)
 }
 
+/// Parts that a part feeds in this condition, directly or through others, itself among them, and the cables on the way.
+fn fed_by(state: &State, start: PartId) -> (Vec<PartId>, Vec<CableId>) {
+    let walk = &state.computed.solution.walk;
+    let (mut parts, mut cables) = (std::collections::BTreeSet::from([start]), Vec::new());
+    // Parents come first in the walk, so that one pass finds all.
+    for part in &walk.order {
+        if let Some(feed) = walk.feeds.get(part).filter(|f| parts.contains(&f.from)) {
+            parts.insert(*part);
+            cables.push(feed.cable);
+        }
+    }
+    (parts.into_iter().collect(), cables)
+}
+
 /// A quiet band under what is selected or hovered and its path to the source. Painted between spaces and cables.
-pub fn bands(painter: &Painter, map: &Map, state: &State, tokens: &Tokens) {
+pub fn bands(painter: &Painter, map: &Map, state: &State, focused: Option<Target>, tokens: &Tokens) {
     let scene = &state.computed.scene;
     let band = |cable: CableId| {
         if let Some(path) = scene.cables.iter().find(|c| c.cable == cable) {
@@ -71,7 +92,7 @@ pub fn bands(painter: &Painter, map: &Map, state: &State, tokens: &Tokens) {
             painter.rect_filled(map.rect(area.symbol).expand(4.0), CornerRadius::same(4), ground);
         }
     };
-    if let Some(target) = state.hovered {
+    if let Some(target) = state.hovered.or(focused) {
         let (parts, cables) = path_of(state, target);
         cables.into_iter().for_each(band);
         parts.into_iter().for_each(card);
@@ -200,6 +221,14 @@ pub fn gesture(painter: &Painter, map: &Map, state: &State, canvas: &Canvas, pos
                         painter.line_segment([pos - across, pos + across], pen);
                     }
                 }
+            }
+        }
+        Gesture::Move { what, lines: true, .. } => {
+            let panel = super::branch::panel_at(state, what, map.point(pos));
+            if let Some(area) = panel.and_then(|id| area(&state.computed.scene, id)) {
+                let rect = map.rect(area.symbol).expand(6.0);
+                painter.rect_filled(rect, CornerRadius::same(5), tokens.fed.gamma_multiply(0.22));
+                painter.rect_stroke(rect, CornerRadius::same(5), Stroke::new(2.5, tokens.fed), StrokeKind::Middle);
             }
         }
         Gesture::Idle | Gesture::Pan | Gesture::Move { .. } | Gesture::Resize { .. } => {}

@@ -5,6 +5,7 @@ use super::words;
 use crate::app::state::State;
 use crate::app::{theme, widgets};
 use crate::installation::{CableId, Edit, EditError, Installation, Origin, Part, PartId, Property, with_unit};
+use crate::units;
 use egui::{RichText, Stroke, StrokeKind, Ui, vec2};
 use std::collections::BTreeMap;
 
@@ -79,6 +80,15 @@ fn plain(error: &EditError) -> String {
     match error {
         EditError::BadValue { message, .. } => message.clone(),
         other => other.to_string(),
+    }
+}
+
+/// Metres as feet.
+fn in_feet(metres: &str) -> String {
+    const FOOT_M: f64 = 0.3048;
+    match metres.parse::<f64>() {
+        Ok(m) => format!("{} ft", units::trimmed(m / FOOT_M, 2)),
+        Err(_) => metres.to_owned(),
     }
 }
 
@@ -250,8 +260,12 @@ pub fn focused_property(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, of:
         if let Some(choices) = property.choices() {
             choice(ui, state, of, property, &choices, value.as_deref(), &hint, &accessible);
         } else {
-            let value = value.map_or_else(String::new, |v| with_unit(property, &v));
-            let edit = |text: &str| set(of, property, text, None);
+            let feet = state.feet && property == Property::LengthM;
+            let value = value.map_or_else(String::new, |v| if feet { in_feet(&v) } else { with_unit(property, &v) });
+            // A bare number is in the unit that is shown.
+            let bare = |text: &str| feet && units::parse_number(text).is_ok();
+            let edit =
+                |text: &str| set(of, property, &if bare(text) { format!("{text} ft") } else { text.to_owned() }, None);
             let field =
                 TextField { of: of.clone(), property: Some(property), value, hint, accessible, edit: &edit, focus };
             field.show(ui, state, drafts);

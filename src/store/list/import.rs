@@ -104,10 +104,18 @@ struct Known<'a> {
 /// Everything that is wrong with it, each with line, column, what was found and what would be valid, in the order of the
 /// lines. Nothing is built then.
 pub fn import(text: &str) -> Result<Imported, Vec<Problem>> {
+    import_in(text, None)
+}
+
+/// The same for a piece of a list that becomes part of a drawing, whose system and sources are known there.
+pub(super) fn import_in(text: &str, drawing: Option<System>) -> Result<Imported, Vec<Problem>> {
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     let table = table::cut(text).map_err(|problem| vec![problem])?;
     let mut report = Report::default();
-    let preamble = preamble::read(&table.remarks, &mut report.problems);
+    let mut preamble = preamble::read(&table.remarks, drawing, &mut report.problems);
+    if drawing.is_some() && preamble.feeding.is_none() {
+        preamble.feeding = Some((1, "off".to_owned()));
+    }
     let mut out = Installation::new(preamble.system.unwrap_or_default());
     out.name = preamble.name;
     out.rules = preamble.rules.unwrap_or(out.rules);

@@ -14,6 +14,7 @@
 //! there is none. And where several cables feed a part that is no selector, their columns may hold lists as a
 //! selector's do.
 
+mod clipboard;
 mod column;
 mod export;
 mod feeds;
@@ -22,6 +23,7 @@ mod import;
 mod preamble;
 pub(super) mod table;
 
+pub use clipboard::{Pasted, from_clipboard, to_clipboard};
 pub use column::Column;
 pub use export::export;
 pub use import::{Imported, import};

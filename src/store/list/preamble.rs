@@ -22,9 +22,9 @@ fn words(all: impl Iterator<Item = &'static str>) -> String {
     all.collect::<Vec<_>>().join(" | ")
 }
 
-/// Reads the lines; what is wrong goes to `problems`.
-pub(super) fn read(remarks: &[Remark], problems: &mut Vec<Problem>) -> Preamble {
-    let mut out = Preamble::default();
+/// Reads the lines; the system may be left out where `drawing` has one. What is wrong goes to `problems`.
+pub(super) fn read(remarks: &[Remark], drawing: Option<System>, problems: &mut Vec<Problem>) -> Preamble {
+    let mut out = Preamble { system: drawing, ..Preamble::default() };
     let mut seen: Vec<(&'static str, usize)> = Vec::new();
     for remark in remarks {
         let line = remark.line;
@@ -72,7 +72,7 @@ pub(super) fn read(remarks: &[Remark], problems: &mut Vec<Problem>) -> Preamble 
             },
         }
     }
-    if !seen.iter().any(|(key, _)| *key == "system") {
+    if drawing.is_none() && !seen.iter().any(|(key, _)| *key == "system") {
         let valid = words(System::ALL.iter().map(|v| v.slug()));
         problems.push(Problem::cell(1, "# system", "nothing before the header", format!("# system: {valid}")));
     }
