@@ -1,6 +1,7 @@
 //! Whether one set of appliances can run: by the solve of the drawing and by the starts, exactly.
 
-use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, members};
+use super::estimate::{Estimate, Guess};
+use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, first, members};
 use crate::installation::{Leg, PartId, PartKind};
 use crate::loads::starting::Load;
 use crate::network::{Bounds, Frame, Outcome, State};
@@ -31,6 +32,8 @@ pub struct Stopped {
 pub(super) enum Start {
     /// The load at this place of its source's list starts after all with an increment at least as large.
     Best(usize),
+    /// All that runs; what the last of the loads that start as they run asks for.
+    Total,
     /// Some order stays within the volt-amperes.
     Order,
     /// The load at this place restarts while all runs.
@@ -56,6 +59,9 @@ pub(super) struct Judge<'m, 'a> {
     known: HashMap<Set, bool>,
     sums: Option<Sums>,
     bounds: Bounds,
+    estimate: Option<Estimate>,
+    /// Share of nominal that every load has at least, in a set that is one appliance more than one that runs.
+    lowest: f64,
     must: Vec<bool>,
     may: Vec<bool>,
     least_v: Vec<f64>,
@@ -77,6 +83,8 @@ impl<'m, 'a> Judge<'m, 'a> {
             known: HashMap::new(),
             sums: None,
             bounds: network.bounds(),
+            estimate: None,
+            lowest: LEAST_VOLTS,
             must: state.on.clone(),
             may: vec![false; count],
             least_v: vec![0.0; count],
@@ -89,6 +97,13 @@ impl<'m, 'a> Judge<'m, 'a> {
         judge.put(0);
         if network.is_without_impedance() {
             judge.sums = Some(judge.add_up());
+        } else {
+            let all = first(model.units.len());
+            judge.enclose(0, all, false);
+            judge.estimate = Estimate::new(model, &judge.bounds);
+            let share = |c: &&Check| LEAST_VOLTS * judge.bounds.volts(c.at).least / c.limit;
+            let volts = model.checks.iter().filter(|c| c.of == Of::Volts);
+            judge.lowest = volts.map(|c| share(&c)).fold(1.0, f64::min).max(LEAST_VOLTS);
         }
         judge
     }
@@ -235,10 +250,41 @@ impl<'m, 'a> Judge<'m, 'a> {
         if let Some(&known) = self.known.get(&set) {
             return known;
         }
+        if let Some(estimate) = &self.estimate {
+            let mut near = !estimate.volts_hold;
+            for (index, check) in self.model.checks.iter().enumerate().filter(|(_, c)| c.of != Of::Volts) {
+                match estimate.of_set(index, check, set) {
+                    Guess::Fails => return false,
+                    Guess::Holds => {}
+                    Guess::Near => near = true,
+                }
+            }
+            if !near {
+                return true;
+            }
+        }
         let carried = matches!(self.solve(set), Outcome::Settled { .. })
             && self.model.checks.iter().all(|c| !self.counts(c) || !Self::fails(c, self.phasor(c).norm()));
         self.known.insert(set, carried);
         carried
+    }
+
+    /// True where no further load can help a set that cannot run: a start is too much, or, where watts only grow, the
+    /// source's watts are.
+    pub(super) fn is_hopeless(&mut self, set: Set, watts_grow: bool) -> bool {
+        let model = self.model;
+        if !model.starts.iter().all(|s| starts(s, set)) {
+            return true;
+        }
+        let running = |c: &&Check| watts_grow && c.of == Of::Watts;
+        if let Some(estimate) = &self.estimate {
+            let mut checks = model.checks.iter().enumerate().filter(|(_, c)| running(c));
+            if checks.any(|(i, c)| estimate.of_set(i, c, set) == Guess::Fails) {
+                return true;
+            }
+        }
+        matches!(self.solve(set), Outcome::Settled { .. })
+            && model.checks.iter().filter(running).any(|c| Self::fails(c, self.phasor(c).norm()))
     }
 
     /// True where nothing that can be judged stops the set.
@@ -253,6 +299,15 @@ impl<'m, 'a> Judge<'m, 'a> {
         if let Some(sums) = &self.sums {
             return check.of != Of::Volts
                 && above(members(most).fold(sums.base[index], |sum, n| sum + sums.of[n][index]).norm(), check.limit);
+        }
+        if check.of != Of::Volts
+            && let Some(estimate) = &self.estimate
+        {
+            match estimate.of_family(index, check, least, most) {
+                Guess::Holds => return false,
+                Guess::Fails => return true,
+                Guess::Near => {}
+            }
         }
         self.enclose(least, most, false);
         let room = 1e-9;
@@ -300,6 +355,40 @@ impl<'m, 'a> Judge<'m, 'a> {
         let most_a = if running { &self.within } else { &self.near };
         let frame = Frame { must: &self.must, may: &self.may, least_v: &self.least_v, most_a };
         self.model.network.enclose(&frame, &mut self.bounds);
+    }
+
+    /// A check whose conflicts are all found: from now on only sets that keep within it are of interest.
+    pub(super) fn is_searched(&mut self, index: usize) {
+        let check = &self.model.checks[index];
+        let system = self.model.installation.system;
+        let here = &mut self.near[check.at];
+        match check.of {
+            Of::Watts => {
+                let volts = self.model.installation.parts.get(&check.part).map_or(1.0, |p| p.volts(system));
+                here.0 = here.0.min(check.limit * (1.0 + 1e-6) / volts);
+            }
+            Of::Amps(line) if line + 1 == if system.is_split_phase() { 2 } else { 1 } => {
+                here.1 = here.1.min(check.limit * (1.0 + 1e-6));
+            }
+            Of::Amps(_) | Of::AmpsOut(_) | Of::Volts => {}
+        }
+    }
+
+    /// Most rated watts on a source of a set that keeps within what the source and its breaker or inlet can carry;
+    /// infinite where neither is known.
+    pub(super) fn most_rated(&self, s: &Starts) -> f64 {
+        let system = self.model.installation.system;
+        let volts = self.model.installation.parts.get(&s.source).map_or(1.0, |p| p.volts(system));
+        let lines = if system.is_split_phase() { 2.0 } else { 1.0 };
+        let own = self.model.checks.iter().filter(|c| c.part == s.source);
+        let watts = own.map(|c| match c.of {
+            Of::Watts => c.limit,
+            Of::Amps(_) => c.limit * volts * lines,
+            Of::AmpsOut(_) | Of::Volts => f64::INFINITY,
+        });
+        // A heater draws its rated watts times the square of its share of nominal volts.
+        let least = if self.sums.is_some() { (volts / system.nominal_v()).min(1.0) } else { self.lowest };
+        watts.fold(f64::INFINITY, f64::min) * (1.0 + 1e-6) / (least * least)
     }
 
     /// True where no cable has impedance.
@@ -377,6 +466,7 @@ pub(super) fn start_holds(s: &Starts, set: Set, start: Start) -> bool {
                 .fold(s.base, |(w, q), (_, l)| (w + l.run_w, q + l.run_var));
             held(last.moment(before).0, None)
         }
+        Start::Total => held(total(s, set).0, None),
         Start::Order => {
             let loads: Vec<Load> = in_use(s, set).map(|(_, l)| *l).collect();
             s.limits.some_order(&loads, s.base).unwrap_or(true)
