@@ -22,6 +22,7 @@ mod judge;
 mod model;
 mod relief;
 mod search;
+mod starts;
 mod tick;
 mod words;
 

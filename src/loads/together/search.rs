@@ -5,8 +5,9 @@
 //! ends where no set that is left in it can fail the limit (an enclosure of all of them says so). What a limit does not
 //! carry can still tip it through the voltage: such appliances come last, and only those that push the right way.
 
-use super::judge::{Judge, Start, start_holds};
+use super::judge::Judge;
 use super::model::{Of, Set, Stop, members};
+use super::starts::{Start, start_holds};
 use std::collections::BTreeSet;
 
 /// What is searched: one limit.
