@@ -142,6 +142,7 @@ impl Command {
         Self::DistributeDown,
         Self::Tidy,
         Self::Show(Tab::Drawing),
+        Self::Show(Tab::Loads),
         Self::Show(Tab::Endurance),
         Self::Show(Tab::Sheets),
         Self::ZoomIn,
@@ -347,7 +348,7 @@ impl Command {
     /// The command whose key was pressed in this frame. Keys that edit text stay with a focused text field, where
     /// `typing` is set.
     #[must_use]
-    pub fn pressed(ctx: &egui::Context, typing: bool) -> Option<Self> {
+    pub fn pressed(ctx: &egui::Context, state: &State, typing: bool) -> Option<Self> {
         // The desktop's own copy, cut and paste keys arrive as events of their own.
         let clipboard = ctx.input(|i| {
             i.events.iter().find_map(|event| match event {
@@ -372,6 +373,8 @@ impl Command {
         // Those with more modifiers first: Ctrl+Shift+S is not Ctrl+S.
         keys.sort_by_key(|(_, key)| !key.modifiers.shift);
         keys.retain(|(command, _)| !typing || !command.is_of_text());
+        // In another view the keys of the drawing are free for what has the focus there.
+        keys.retain(|(command, _)| state.tab == Tab::Drawing || !command.is_for_drawing());
         // The space bar presses what has the focus.
         let focused = ctx.memory(|m| m.focused().is_some());
         keys.retain(|(command, _)| !focused || *command != Self::Toggle);

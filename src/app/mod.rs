@@ -15,6 +15,7 @@ mod files;
 mod findings;
 mod first;
 mod glyphs;
+mod loads;
 pub mod locker;
 mod notices;
 mod particulars;
@@ -47,6 +48,7 @@ pub struct App {
     topbar: topbar::TopBar,
     locker: locker::Locker,
     particulars: particulars::Particulars,
+    loads: loads::Loads,
     survey: findings::SurveyList,
     cautions: cautions::Cautions,
     endurance: endurance::EnduranceView,
@@ -82,6 +84,7 @@ impl App {
             topbar: topbar::TopBar::default(),
             locker: locker::Locker::default(),
             particulars: particulars::Particulars::default(),
+            loads: loads::Loads::default(),
             survey: findings::SurveyList::default(),
             cautions: cautions::Cautions::default(),
             endurance: endurance::EnduranceView::default(),
@@ -210,7 +213,7 @@ impl App {
         {
             return;
         }
-        if let Some(command) = Command::pressed(ctx, ctx.text_edit_focused()) {
+        if let Some(command) = Command::pressed(ctx, &self.state, ctx.text_edit_focused()) {
             self.command(ctx, command);
         }
         digits::keys(ctx, &mut self.state);
@@ -345,6 +348,12 @@ impl eframe::App for App {
         }
         match self.state.tab {
             Tab::Drawing => self.drawing(ui),
+            Tab::Loads => {
+                let Self { state, loads, notices, .. } = self;
+                notices.view(ui, state, "the loads", |ui, state| loads.show(ui, state));
+                let rect = ui.ctx().content_rect().shrink2(egui::vec2(0.0, 90.0));
+                self.message(ui, rect);
+            }
             Tab::Endurance => self.endurance(ui),
             Tab::Sheets => {
                 let Self { state, notices, sheets, files, .. } = self;

@@ -12,6 +12,8 @@ pub enum Tab {
     /// The single-line diagram, with locker, particulars and survey.
     #[default]
     Drawing,
+    /// Loads by condition, what runs together, sources compared.
+    Loads,
     /// How long fuel and battery last, a day of it, the sea trial, where the set goes.
     Endurance,
     /// What goes on paper, as it will be printed.
@@ -20,13 +22,14 @@ pub enum Tab {
 
 impl Tab {
     /// Every view that there is, from left to right.
-    pub const ALL: &'static [Self] = &[Self::Drawing, Self::Endurance, Self::Sheets];
+    pub const ALL: &'static [Self] = &[Self::Drawing, Self::Loads, Self::Endurance, Self::Sheets];
 
     /// The word on the bar.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
             Self::Drawing => "Drawing",
+            Self::Loads => "Loads",
             Self::Endurance => "Endurance",
             Self::Sheets => "Sheets",
         }
@@ -37,6 +40,7 @@ impl Tab {
     pub const fn command(self) -> &'static str {
         match self {
             Self::Drawing => "Show the drawing",
+            Self::Loads => "Show the loads",
             Self::Endurance => "Show the endurance",
             Self::Sheets => "Show the sheets",
         }
@@ -47,6 +51,9 @@ impl Tab {
     pub const fn tip(self) -> &'static str {
         match self {
             Self::Drawing => "Shows the drawing with the locker, the particulars and the survey.",
+            Self::Loads => {
+                "Shows the loads by condition, what runs together, the starting order, and sources side by side."
+            }
             Self::Endurance => "Shows how long the fuel lasts, a day of it, the sea trial and where the set goes.",
             Self::Sheets => "Shows the hand-over pack as it will be printed, its revisions and the export.",
         }
@@ -57,6 +64,7 @@ impl Tab {
     pub const fn key(self) -> KeyboardShortcut {
         let key = match self {
             Self::Drawing => Key::Num1,
+            Self::Loads => Key::Num2,
             Self::Endurance => Key::Num3,
             Self::Sheets => Key::Num4,
         };

@@ -214,6 +214,13 @@ impl Bounds {
         Span { least: sum[0], most: sum[1] }
     }
 
+    /// Current of the load at a position, across its leg: real parts, imaginary parts, each least and most.
+    #[must_use]
+    pub fn load(&self, position: usize) -> [[f64; 2]; 2] {
+        let own = &self.own[position];
+        [own.re, own.im]
+    }
+
     /// Volts between the conductors that feed the part at a position.
     #[must_use]
     pub fn volts(&self, position: usize) -> Span {

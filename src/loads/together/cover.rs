@@ -30,8 +30,7 @@ impl<F: FnMut(Set)> Cover<'_, F> {
         }
         self.left -= 1;
         // The conflict with the fewest ways out.
-        let ways = |c: Set| self.tops(c).filter(|t| kept & (1 << t) == 0).count();
-        let Some(conflict) = whole.iter().copied().min_by_key(|&c| ways(c)) else {
+        let Some(conflict) = whole.iter().copied().min_by_key(|&c| (c & !kept).count_ones()) else {
             (self.found)(set);
             return;
         };

@@ -1,8 +1,9 @@
 //! Whether one set of appliances can run: by the solve of the drawing and by the starts, exactly.
 
-use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, members};
+use super::estimate::{Estimate, Guess};
+use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, first, members};
+use super::starts::{start_stop, starts};
 use crate::installation::{Leg, PartId, PartKind};
-use crate::loads::starting::Load;
 use crate::network::{Bounds, Frame, Outcome, State};
 use crate::units::{Complex, above, below};
 use std::collections::HashMap;
@@ -26,17 +27,6 @@ pub struct Stopped {
     pub restart: bool,
 }
 
-/// One question about a start, each of which only grows with the set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Start {
-    /// The load at this place of its source's list starts after all with an increment at least as large.
-    Best(usize),
-    /// Some order stays within the volt-amperes.
-    Order,
-    /// The load at this place restarts while all runs.
-    Restart(usize),
-}
-
 /// Currents of every unit where no cable has impedance: they only add up.
 #[derive(Debug)]
 struct Sums {
@@ -56,6 +46,9 @@ pub(super) struct Judge<'m, 'a> {
     known: HashMap<Set, bool>,
     sums: Option<Sums>,
     bounds: Bounds,
+    estimate: Option<Estimate>,
+    /// Share of nominal that every load has at least, in a set that is one appliance more than one that runs.
+    lowest: f64,
     must: Vec<bool>,
     may: Vec<bool>,
     least_v: Vec<f64>,
@@ -77,6 +70,8 @@ impl<'m, 'a> Judge<'m, 'a> {
             known: HashMap::new(),
             sums: None,
             bounds: network.bounds(),
+            estimate: None,
+            lowest: LEAST_VOLTS,
             must: state.on.clone(),
             may: vec![false; count],
             least_v: vec![0.0; count],
@@ -89,6 +84,13 @@ impl<'m, 'a> Judge<'m, 'a> {
         judge.put(0);
         if network.is_without_impedance() {
             judge.sums = Some(judge.add_up());
+        } else {
+            let all = first(model.units.len());
+            judge.enclose(0, all, false);
+            judge.estimate = Estimate::new(model, &judge.bounds);
+            let share = |c: &&Check| LEAST_VOLTS * judge.bounds.volts(c.at).least / c.limit;
+            let volts = model.checks.iter().filter(|c| c.of == Of::Volts);
+            judge.lowest = volts.map(|c| share(&c)).fold(1.0, f64::min).max(LEAST_VOLTS);
         }
         judge
     }
@@ -235,10 +237,41 @@ impl<'m, 'a> Judge<'m, 'a> {
         if let Some(&known) = self.known.get(&set) {
             return known;
         }
+        if let Some(estimate) = &self.estimate {
+            let mut near = !estimate.volts_hold;
+            for (index, check) in self.model.checks.iter().enumerate().filter(|(_, c)| c.of != Of::Volts) {
+                match estimate.of_set(index, check, set) {
+                    Guess::Fails => return false,
+                    Guess::Holds => {}
+                    Guess::Near => near = true,
+                }
+            }
+            if !near {
+                return true;
+            }
+        }
         let carried = matches!(self.solve(set), Outcome::Settled { .. })
             && self.model.checks.iter().all(|c| !self.counts(c) || !Self::fails(c, self.phasor(c).norm()));
         self.known.insert(set, carried);
         carried
+    }
+
+    /// True where no further load can help a set that cannot run: a start is too much, or, where watts only grow, the
+    /// source's watts are.
+    pub(super) fn is_hopeless(&mut self, set: Set, watts_grow: bool) -> bool {
+        let model = self.model;
+        if !model.starts.iter().all(|s| starts(s, set)) {
+            return true;
+        }
+        let running = |c: &&Check| watts_grow && c.of == Of::Watts;
+        if let Some(estimate) = &self.estimate {
+            let mut checks = model.checks.iter().enumerate().filter(|(_, c)| running(c));
+            if checks.any(|(i, c)| estimate.of_set(i, c, set) == Guess::Fails) {
+                return true;
+            }
+        }
+        matches!(self.solve(set), Outcome::Settled { .. })
+            && model.checks.iter().filter(running).any(|c| Self::fails(c, self.phasor(c).norm()))
     }
 
     /// True where nothing that can be judged stops the set.
@@ -253,6 +286,15 @@ impl<'m, 'a> Judge<'m, 'a> {
         if let Some(sums) = &self.sums {
             return check.of != Of::Volts
                 && above(members(most).fold(sums.base[index], |sum, n| sum + sums.of[n][index]).norm(), check.limit);
+        }
+        if check.of != Of::Volts
+            && let Some(estimate) = &self.estimate
+        {
+            match estimate.of_family(index, check, least, most) {
+                Guess::Holds => return false,
+                Guess::Fails => return true,
+                Guess::Near => {}
+            }
         }
         self.enclose(least, most, false);
         let room = 1e-9;
@@ -302,6 +344,40 @@ impl<'m, 'a> Judge<'m, 'a> {
         self.model.network.enclose(&frame, &mut self.bounds);
     }
 
+    /// A check whose conflicts are all found: from now on only sets that keep within it are of interest.
+    pub(super) fn is_searched(&mut self, index: usize) {
+        let check = &self.model.checks[index];
+        let system = self.model.installation.system;
+        let here = &mut self.near[check.at];
+        match check.of {
+            Of::Watts => {
+                let volts = self.model.installation.parts.get(&check.part).map_or(1.0, |p| p.volts(system));
+                here.0 = here.0.min(check.limit * (1.0 + 1e-6) / volts);
+            }
+            Of::Amps(line) if line + 1 == if system.is_split_phase() { 2 } else { 1 } => {
+                here.1 = here.1.min(check.limit * (1.0 + 1e-6));
+            }
+            Of::Amps(_) | Of::AmpsOut(_) | Of::Volts => {}
+        }
+    }
+
+    /// Most rated watts on a source of a set that keeps within what the source and its breaker or inlet can carry;
+    /// infinite where neither is known.
+    pub(super) fn most_rated(&self, s: &Starts) -> f64 {
+        let system = self.model.installation.system;
+        let volts = self.model.installation.parts.get(&s.source).map_or(1.0, |p| p.volts(system));
+        let lines = if system.is_split_phase() { 2.0 } else { 1.0 };
+        let own = self.model.checks.iter().filter(|c| c.part == s.source);
+        let watts = own.map(|c| match c.of {
+            Of::Watts => c.limit,
+            Of::Amps(_) => c.limit * volts * lines,
+            Of::AmpsOut(_) | Of::Volts => f64::INFINITY,
+        });
+        // A heater draws its rated watts times the square of its share of nominal volts.
+        let least = if self.sums.is_some() { (volts / system.nominal_v()).min(1.0) } else { self.lowest };
+        watts.fold(f64::INFINITY, f64::min) * (1.0 + 1e-6) / (least * least)
+    }
+
     /// True where no cable has impedance.
     pub(super) fn only_adds_up(&self) -> bool {
         self.sums.is_some()
@@ -349,106 +425,6 @@ impl<'m, 'a> Judge<'m, 'a> {
     }
 }
 
-fn stopped(by: Stop, part: PartId, figure: Option<f64>, limit: f64, unit: &'static str) -> Stopped {
+pub(super) fn stopped(by: Stop, part: PartId, figure: Option<f64>, limit: f64, unit: &'static str) -> Stopped {
     Stopped { by, part, figure, limit, unit, starter: None, restart: false }
-}
-
-/// The loads of a source that are in a set, those that always run included.
-pub(super) fn in_use(s: &Starts, set: Set) -> impl Iterator<Item = (usize, &Load)> {
-    s.loads
-        .iter()
-        .enumerate()
-        .filter(move |(_, (unit, _))| unit.is_none_or(|n| set & (1 << n) != 0))
-        .map(|(i, (_, load))| (i, load))
-}
-
-fn total(s: &Starts, set: Set) -> (f64, f64) {
-    in_use(s, set).fold(s.base, |(w, q), (_, l)| (w + l.run_w, q + l.run_var))
-}
-
-/// True where one question about a start is answered well for a set that holds what it asks about.
-pub(super) fn start_holds(s: &Starts, set: Set, start: Start) -> bool {
-    let held = |watts: f64, var: Option<f64>| s.limits.holds(watts, var).unwrap_or(true);
-    match start {
-        Start::Best(k) => {
-            let Some((_, last)) = s.loads.get(k) else { return true };
-            let before = in_use(s, set)
-                .filter(|(i, l)| *i != k && l.increment() >= last.increment())
-                .fold(s.base, |(w, q), (_, l)| (w + l.run_w, q + l.run_var));
-            held(last.moment(before).0, None)
-        }
-        Start::Order => {
-            let loads: Vec<Load> = in_use(s, set).map(|(_, l)| *l).collect();
-            s.limits.some_order(&loads, s.base).unwrap_or(true)
-        }
-        Start::Restart(k) => {
-            let Some((_, l)) = s.loads.get(k) else { return true };
-            let all = total(s, set);
-            let (watts, var) = l.moment((all.0 - l.run_w, all.1 - l.run_var));
-            held(watts, var)
-        }
-    }
-}
-
-/// True where the best order and the worst restart stay within a source's peak, as far as that is known.
-fn starts(s: &Starts, set: Set) -> bool {
-    if s.limits.watts.is_none() {
-        return true;
-    }
-    let mut running = s.base;
-    let mut in_order = s.limits.holds(running.0, Some(running.1)) == Some(true);
-    for (_, l) in in_use(s, set) {
-        let (watts, var) = l.moment(running);
-        if s.limits.holds(watts, None) == Some(false) {
-            return false;
-        }
-        in_order &= s.limits.holds(watts, var) == Some(true);
-        running = (running.0 + l.run_w, running.1 + l.run_var);
-    }
-    (in_order || start_holds(s, set, Start::Order))
-        && in_use(s, set).filter(|(_, l)| l.cycles).all(|(i, _)| start_holds(s, set, Start::Restart(i)))
-}
-
-/// What stops the starts of a set on one source.
-fn start_stop(s: &Starts, set: Set) -> Option<Stopped> {
-    let limit = s.limits.watts?;
-    let make = |watts: f64, va: Option<f64>, starter: Option<PartId>, restart: bool| {
-        let by_watts = above(watts, limit);
-        let (figure, limit, unit) = match (by_watts, s.limits.va) {
-            (false, Some(most)) => (va, most, "VA"),
-            _ => (Some(watts), limit, "W"),
-        };
-        Stopped { starter, restart, ..stopped(Stop::Starting, s.source, figure, limit, unit) }
-    };
-    let mut running = s.base;
-    let mut worst: Option<(f64, PartId)> = None;
-    for (_, l) in in_use(s, set) {
-        let (watts, _) = l.moment(running);
-        if worst.is_none_or(|(w, _)| watts > w) {
-            worst = Some((watts, l.part));
-        }
-        running = (running.0 + l.run_w, running.1 + l.run_var);
-    }
-    if let Some((watts, part)) = worst
-        && above(watts, limit)
-    {
-        return Some(make(watts, None, Some(part), false));
-    }
-    if !start_holds(s, set, Start::Order) {
-        return Some(make(worst.map_or(s.base.0, |w| w.0), None, worst.map(|w| w.1), false));
-    }
-    let all = total(s, set);
-    let restart = |l: &Load| l.moment((all.0 - l.run_w, all.1 - l.run_var));
-    let size = |l: &Load| {
-        let (watts, var) = restart(l);
-        let va = var.zip(s.limits.va).map_or(0.0, |(q, most)| watts.hypot(q) / most);
-        (watts / limit).max(va)
-    };
-    in_use(s, set)
-        .filter(|(i, l)| l.cycles && !start_holds(s, set, Start::Restart(*i)))
-        .max_by(|(_, a), (_, b)| size(a).total_cmp(&size(b)))
-        .map(|(_, l)| {
-            let (watts, var) = restart(l);
-            make(watts, var.map(|q| watts.hypot(q)), Some(l.part), true)
-        })
 }

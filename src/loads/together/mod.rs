@@ -17,10 +17,12 @@
 //! unmade; [`Together::not_checked`] says which. Without volt-amperes a start is judged in watts.
 
 mod cover;
+mod estimate;
 mod judge;
 mod model;
 mod relief;
 mod search;
+mod starts;
 mod tick;
 mod words;
 
@@ -36,7 +38,7 @@ use model::{Model, Set, members};
 /// Most sets in each list.
 pub const MOST_LISTED: usize = 10_000;
 /// Solves and enclosures that the command line spends on the conflicts.
-pub const EFFORT: usize = 4_000_000;
+pub const EFFORT: usize = 1_000_000;
 /// Steps of the search for combinations, as a multiple of the effort.
 const STEPS: usize = 10;
 

@@ -136,6 +136,9 @@ pub(super) struct Model<'a> {
     /// Units below each position.
     pub(super) under: Vec<Set>,
     pub(super) children: Vec<Vec<usize>>,
+    parent: Vec<Option<usize>>,
+    /// What always draws: must-run appliances and chargers, with position and leg.
+    pub(super) fixed: Vec<(usize, Leg)>,
     pub(super) checks: Vec<Check>,
     pub(super) starts: Vec<Starts>,
     /// Appliances that always run.
@@ -162,6 +165,8 @@ impl<'a> Model<'a> {
             choice: Vec::new(),
             under: vec![0; walk.order.len()],
             children: vec![Vec::new(); walk.order.len()],
+            parent: Vec::new(),
+            fixed: Vec::new(),
             checks: Vec::new(),
             starts: Vec::new(),
             always: Vec::new(),
@@ -193,6 +198,15 @@ impl<'a> Model<'a> {
         }
         model.limits(&parent);
         model.starting(&position);
+        for (at, above) in parent.iter().enumerate() {
+            let charger = |p: &Part| p.kind == PartKind::Inverter && above.is_some() && p.charge_w > 0.0;
+            let always = |p: &Part| p.kind == PartKind::Appliance && p.must_run && p.run_w.is_some();
+            if model.part(at).is_some_and(|p| charger(p) || always(p)) {
+                let leg = model.leg(model.walk.order[at]);
+                model.fixed.push((at, leg));
+            }
+        }
+        model.parent = parent;
         model
     }
 
@@ -436,6 +450,18 @@ impl<'a> Model<'a> {
             loads.sort_by(|(_, a), (_, b)| b.increment().total_cmp(&a.increment()).then(a.part.cmp(&b.part)));
             self.starts.push(Starts { source: *root, root: at, limits, base, loads });
         }
+    }
+
+    /// True where one position lies below another, or is the same.
+    pub(super) fn is_below(&self, at: usize, above: usize) -> bool {
+        let mut here = Some(at);
+        while let Some(p) = here {
+            if p == above {
+                return true;
+            }
+            here = self.parent.get(p).copied().flatten();
+        }
+        false
     }
 
     /// True where every load takes at least half its volt-amperes in watts: a source's watts then never fall when another

@@ -4,7 +4,7 @@
 
 use super::cover::maximal;
 use super::judge::Judge;
-use super::model::{Set, Stop, members};
+use super::model::{Set, members};
 
 /// True where some set that holds the conflict runs all the same. `None` where the effort was not enough to tell.
 pub(super) fn is_relieved(judge: &mut Judge<'_, '_>, conflict: Set, all: Set, effort: usize) -> Option<bool> {
@@ -12,12 +12,7 @@ pub(super) fn is_relieved(judge: &mut Judge<'_, '_>, conflict: Set, all: Set, ef
         return Some(false);
     }
     let grows = judge.model.watts_only_grow();
-    let hopeless = judge.stops(conflict).iter().any(|s| match s.by {
-        Stop::Starting => true,
-        Stop::Running => grows,
-        _ => false,
-    });
-    if hopeless { Some(false) } else { some_run(judge, conflict, all, effort) }
+    if judge.is_hopeless(conflict, grows) { Some(false) } else { some_run(judge, conflict, all, effort) }
 }
 
 fn some_run(judge: &mut Judge<'_, '_>, least: Set, most: Set, effort: usize) -> Option<bool> {

@@ -5,8 +5,9 @@
 //! ends where no set that is left in it can fail the limit (an enclosure of all of them says so). What a limit does not
 //! carry can still tip it through the voltage: such appliances come last, and only those that push the right way.
 
-use super::judge::{Judge, Start, start_holds};
+use super::judge::Judge;
 use super::model::{Of, Set, Stop, members};
+use super::starts::{Start, start_holds};
 use std::collections::BTreeSet;
 
 /// What is searched: one limit.
@@ -90,13 +91,20 @@ impl Search<'_, '_, '_> {
                 near.into_iter().filter(|&n| !carried(n)).collect()
             };
             self.widen(Aim::Check(index), 0, &own, 0, &others);
+            self.judge.is_searched(index);
         }
         for (place, s) in model.starts.iter().enumerate() {
             if s.limits.watts.is_none() {
                 continue;
             }
             let all = self.sorted(s.root, |n| load_of(s, n).map_or(0.0, |l| l.run_w));
+            let most_rated = self.judge.most_rated(s);
+            let mut steady = false;
             for (k, (unit, load)) in s.loads.iter().enumerate() {
+                if s.limits.watts.is_some_and(|limit| most_rated + load.increment() <= limit) && s.limits.va.is_none() {
+                    // What could not start by watts could not run either, and that is searched already.
+                    continue;
+                }
                 let forced = match unit {
                     Some(n) if self.alive & (1 << n) == 0 || model.units[*n].below != 0 => continue,
                     Some(n) => 1 << n,
@@ -106,7 +114,12 @@ impl Search<'_, '_, '_> {
                     let counts = |n: usize| load_of(s, n).is_some_and(|l| l.increment() >= least);
                     all.iter().copied().filter(|&n| forced & (1 << n) == 0 && counts(n)).collect()
                 };
-                self.widen(Aim::Start(place, Start::Best(k)), forced, &rest(load.increment()), 0, &[]);
+                // Loads that start as they run ask for the same, whichever of them comes last.
+                if load.increment() > 0.0 {
+                    self.widen(Aim::Start(place, Start::Best(k)), forced, &rest(load.increment()), 0, &[]);
+                } else if !std::mem::replace(&mut steady, true) {
+                    self.widen(Aim::Start(place, Start::Total), 0, &all, 0, &[]);
+                }
                 if load.cycles {
                     self.widen(Aim::Start(place, Start::Restart(k)), forced, &rest(0.0), 0, &[]);
                 }

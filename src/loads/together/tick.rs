@@ -1,7 +1,8 @@
 //! The question by ticking: some appliances must run; what may start now, what only in an order, and what cannot, because.
 
-use super::judge::{Judge, Stopped, in_use};
+use super::judge::{Judge, Stopped};
 use super::model::{Model, Set, first, members};
+use super::starts::in_use;
 use crate::installation::{Installation, PartId};
 use crate::loads::starting::Load;
 use std::collections::BTreeSet;

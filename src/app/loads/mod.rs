@@ -1,0 +1,128 @@
+//! The Loads view: conditions by appliances as a table, what each condition comes to, what runs together, sources compared.
+
+mod cell;
+mod sources;
+mod table;
+mod ticks;
+
+use super::door;
+use super::state::State;
+use super::{theme, widgets};
+use crate::installation::{Edit, Installation};
+use crate::loads::analysis::{Bus, ConditionLoads, of_condition};
+use crate::units::{above, amps, percent, va, watts};
+use egui::{CentralPanel, Frame, Margin, Panel, RichText, Ui};
+use std::sync::Arc;
+
+/// What the view remembers between frames.
+#[derive(Default)]
+pub struct Loads {
+    table: table::Table,
+    ticks: ticks::Ticks,
+    sources: sources::Sources,
+    known: Option<(Arc<Installation>, usize, ConditionLoads)>,
+}
+
+impl Loads {
+    /// Shows the view.
+    pub fn show(&mut self, ui: &mut Ui, state: &mut State) {
+        let t = theme::tokens(ui);
+        let frame = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(14, 10));
+        let right = Panel::right("what runs together").resizable(true).default_size(430.0).size_range(320.0..=640.0);
+        right.frame(frame(t.panel)).show(ui, |ui| {
+            egui::ScrollArea::vertical().id_salt("ticks").auto_shrink([false, false]).show(ui, |ui| {
+                self.ticks.show(ui, state);
+            });
+        });
+        CentralPanel::no_frame().frame(frame(t.paper)).show(ui, |ui| {
+            egui::ScrollArea::vertical().id_salt("loads").auto_shrink([false, false]).show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    widgets::head(ui, "Loads by operating condition");
+                    if ui.button("Add a condition").clicked() {
+                        let name = format!("Condition {}", state.installation().conditions.len() + 1);
+                        state.edit(&Edit::AddCondition { name, like: state.condition }, None);
+                    }
+                });
+                let how = "A cell says for which share of the time an appliance is on. Type off, 40 % or 40 %, 2 at once; \
+                           Space switches, Delete takes the usual, copy and paste as in a spreadsheet, Ctrl+D fills down.";
+                let text = widgets::small(ui, how);
+                ui.label(text);
+                ui.add_space(6.0);
+                self.table.show(ui, state);
+                self.totals(ui, state);
+                self.sources.show(ui, state);
+            });
+        });
+    }
+
+    fn totals(&mut self, ui: &mut Ui, state: &State) {
+        let doc = state.installation();
+        if !self.known.as_ref().is_some_and(|(of, c, _)| Arc::ptr_eq(of, doc) && *c == state.condition) {
+            let found = door::behind("the load analysis", || of_condition(doc, state.condition));
+            self.known = found.ok().map(|loads| (Arc::clone(doc), state.condition, loads));
+        }
+        let Some((_, _, loads)) = &self.known else {
+            ui.label("An error inside the program stopped the load analysis.");
+            return;
+        };
+        widgets::section(ui, &format!("{}: what it comes to", loads.name));
+        if !loads.converged {
+            ui.label("No figures: a loop, sources in parallel, or a load that cannot be supplied. The survey names the parts.");
+            return;
+        }
+        let split = doc.system.is_split_phase();
+        egui::Grid::new("totals").striped(true).spacing([16.0, 4.0]).show(ui, |ui| {
+            for word in [
+                "",
+                "Connected",
+                "Running",
+                "Apparent",
+                "Mean",
+                if split { "L1 / L2" } else { "Current" },
+                "Reserve",
+                "Load",
+            ] {
+                ui.label(RichText::new(word).font(theme::bold(theme::DATA)));
+            }
+            ui.end_row();
+            let all = [(&loads.sources, true), (&loads.panels, false), (&loads.breakers, false)];
+            for (map, source) in all {
+                for (id, bus) in map {
+                    ui.label(doc.parts.get(id).map_or_else(String::new, |p| p.name()));
+                    figures(ui, bus, source);
+                    ui.end_row();
+                }
+            }
+        });
+        for (source, start) in &loads.largest_start {
+            let who = doc.parts.get(&start.part).map_or("?", |p| p.title());
+            let text = format!("Largest start on {}: {who}, {} to start.", doc.tag(*source), watts(start.start_w));
+            ui.label(text);
+        }
+        let unknown: Vec<&str> = loads.sources.values().flat_map(|b| &b.unknown).map(|id| doc.tag(*id)).collect();
+        if !unknown.is_empty() {
+            ui.label(format!("Running watts not known, so every sum is a lower bound: {}.", unknown.join(", ")));
+        }
+        if !loads.starts_unknown.is_empty() {
+            let tags: Vec<&str> = loads.starts_unknown.iter().map(|id| doc.tag(*id)).collect();
+            ui.label(format!("Starting watts not known: {}.", tags.join(", ")));
+        }
+    }
+}
+
+fn figures(ui: &mut Ui, bus: &Bus, source: bool) {
+    let t = theme::tokens(ui);
+    let shown = |v: Option<f64>, unit: fn(f64) -> String| unit(v.unwrap_or(f64::NAN));
+    ui.label(watts(bus.connected_w));
+    ui.label(shown(bus.running_w, watts));
+    ui.label(shown(bus.running_va, va));
+    ui.label(shown(bus.mean_w, watts));
+    ui.label(match bus.amps {
+        Some((l1, Some(l2))) => format!("{} / {}", amps(l1), amps(l2)),
+        other => shown(other.map(|a| a.0), amps),
+    });
+    ui.label(shown(bus.reserve, if source { watts } else { amps }));
+    let over = bus.load_percent.is_some_and(|p| above(p, 100.0));
+    let text = RichText::new(shown(bus.load_percent, percent));
+    ui.label(if over { text.color(t.over).font(theme::bold(theme::DATA)) } else { text });
+}

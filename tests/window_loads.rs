@@ -1,0 +1,164 @@
+//! The Loads view, by the names that a screen reader reads and the keys that a hand presses.
+#![cfg(feature = "window")]
+
+use egui::{Event, Key, Modifiers, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use hullwire::app::App;
+use hullwire::app::tab::Tab;
+use hullwire::installation::{Installation, PartId, Usage};
+use hullwire::store::list::import;
+
+type Window = Harness<'static, App>;
+
+const LIST: &str = "# name: Reed Warbler\n# system: 120V60Hz\n# condition: At anchor\n# feeding: G1\n\
+    tag,kind,label,fed_from,run_w,start_w,load_kind,rating_a,cycles,duty,conductor,length_m\n\
+    G1,generator,Set,,3000,4000,,30,,,,\n\
+    A1,panel,Panel,G1,,,,,,,10 AWG,2\n\
+    M1,appliance,Air conditioner,A1,1000,3600,motor,,,0.5,12 AWG,4\n\
+    E1,appliance,Heater,A1,1000,,impedance,,,0.4,12 AWG,4\n\
+    E2,appliance,Oven,A1,2500,,impedance,,,,12 AWG,4\n";
+
+fn boat() -> Installation {
+    let mut doc = import(LIST).unwrap_or_else(|p| panic!("{p:?}")).installation;
+    let mut night = doc.conditions[0].clone();
+    night.name = "Night".to_owned();
+    doc.conditions.push(night);
+    doc
+}
+
+fn window() -> Window {
+    let mut window = Harness::builder()
+        .with_size(vec2(1500.0, 1100.0))
+        .with_max_steps(40)
+        .build_eframe(|cc| App::new(&cc.egui_ctx, boat(), None));
+    window.run();
+    window.get_by_label("View: Loads").click();
+    window.run();
+    window
+}
+
+fn doc(window: &Window) -> &Installation {
+    window.state().state.installation()
+}
+
+fn id(window: &Window, tag: &str) -> PartId {
+    doc(window).part_by_tag(tag).unwrap_or_else(|| panic!("there is no {tag}"))
+}
+
+fn share(window: &Window, tag: &str, condition: usize) -> Option<f64> {
+    doc(window).conditions[condition].usage.get(&id(window, tag)).and_then(|u: &Usage| u.share)
+}
+
+fn type_into(window: &mut Window, cell: &str, text: &str) {
+    window.get_by_label(cell).click();
+    window.run();
+    window.event(Event::Text(text.to_owned()));
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+}
+
+#[test]
+fn cells_are_typed_switched_filled_and_taken_back() {
+    let mut window = window();
+    assert_eq!(window.state().state.tab, Tab::Loads);
+    type_into(&mut window, "E1 Heater, At anchor: 40 %", "25 %");
+    assert_eq!(share(&window, "E1", 0), Some(0.25));
+    assert_eq!(share(&window, "E1", 1), None, "the other condition keeps its own");
+    window.get_by_label("E1 Heater, At anchor: 25 %");
+    // Enter led on to the row below: Space switches it off.
+    window.event(Event::Text(" ".to_owned()));
+    window.run();
+    assert!(!doc(&window).is_on(id(&window, "E2"), 0), "Space switches");
+    window.get_by_label("E2 Oven, At anchor: off");
+    window.key_press(Key::ArrowUp);
+    window.run();
+    window.key_press(Key::ArrowDown);
+    window.run();
+    window.event(Event::Text(" ".to_owned()));
+    window.run();
+    assert!(doc(&window).is_on(id(&window, "E2"), 0), "an arrow moves by one cell");
+    window.event(Event::Text(" ".to_owned()));
+    window.run();
+    // Shift and arrows choose more; Ctrl+D fills the first row down.
+    window.get_by_label("E1 Heater, At anchor: 25 %").click();
+    window.run();
+    window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::D);
+    window.run();
+    assert_eq!((share(&window, "E2", 0), doc(&window).is_on(id(&window, "E2"), 0)), (Some(0.25), true));
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run();
+    assert!(!doc(&window).is_on(id(&window, "E2"), 0), "undo takes back the fill as one step");
+}
+
+#[test]
+fn a_block_from_a_spreadsheet_is_pasted_and_a_wrong_word_refused() {
+    let mut window = window();
+    window.get_by_label("E1 Heater, At anchor: 40 %").click();
+    window.run();
+    window.event(Event::Paste("30 %\toff\n0.5\t75\n".to_owned()));
+    window.run();
+    assert_eq!(
+        (share(&window, "E1", 0), share(&window, "E2", 0), share(&window, "E2", 1)),
+        (Some(0.3), Some(0.5), Some(0.75))
+    );
+    assert!(!doc(&window).is_on(id(&window, "E1"), 1));
+    let before = doc(&window).clone();
+    window.event(Event::Paste("often".to_owned()));
+    window.run();
+    assert_eq!(doc(&window), &before);
+    assert!(window.state().state.message.as_ref().is_some_and(|m| m.refused && m.text.contains("often")));
+}
+
+#[test]
+fn ticking_says_what_can_start_now_in_which_order_or_why_not() {
+    let mut window = window();
+    window.get_by_label("M1 Air conditioner: may start now");
+    window.get_by_label("Must run: E1 Heater").click();
+    window.run();
+    window.get_by_label("E1 Heater: runs");
+    window.get_by_label("M1 Air conditioner: only in this order: Air conditioner, Heater");
+    window.get_by_label_contains("E2 Oven: no: G1 would have to give 3,");
+    window.get_by_label("Must run: M1 Air conditioner").click();
+    window.run();
+    window.get_by_label("1. Air conditioner: peak 3,600 W, then 1,000 W running");
+    window.get_by_label("2. Heater: peak 2,000 W, then 2,000 W running");
+    window.get_by_label("Starting sequence over time, largest peak 3,600 W");
+    window.get_by_label_contains("Switch off Air conditioner before changing source.");
+}
+
+#[test]
+fn a_candidate_is_kept_with_the_drawing_and_compared() {
+    let mut window = window();
+    window.get_by_label("Add a candidate for G1").click();
+    window.run();
+    assert_eq!(doc(&window).candidates.len(), 1);
+    window.get_by_label("Offer 1: two in parallel, made for it").click();
+    window.run();
+    assert!(doc(&window).candidates[0].pair);
+    window.get_by_label("Compare the sources").click();
+    for _ in 0..200 {
+        window.step();
+        if window.query_by_label("two of Offer 1 in parallel").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    window.get_by_label("two of Offer 1 in parallel");
+    window.get_by_label("Remove Offer 1").click();
+    window.run();
+    assert!(doc(&window).candidates.is_empty());
+}
+
+#[test]
+fn the_heads_choose_the_condition_that_the_drawing_shows() {
+    let mut window = window();
+    window.get_by_label("Condition Night").click();
+    window.run();
+    assert_eq!(window.state().state.condition, 1);
+    assert!(window.get_by_label("Condition Night").accesskit_node().label().is_some());
+    window.get_by_label_contains("Night, on G1.");
+}
