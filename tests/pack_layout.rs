@@ -137,16 +137,17 @@ fn check_pack(installation: &Installation, pack: &Pack, paper: Paper) -> Result<
 fn check_references(pack: &Pack) -> Result<(), String> {
     let mut all: Vec<(usize, usize, String)> = Vec::new();
     for (page, _) in pack.pages.iter().zip(&pack.kinds).filter(|(_, k)| **k == Kind::Diagram) {
-        for (text, ..) in texts(page) {
-            let Some(at) = text.find("sheet ").filter(|_| text.contains(" · sheet ") || text.contains("continued "))
-            else {
+        // Joined, as a label in the numbered list may be broken into lines.
+        let said: String = texts(page).iter().map(|t| t.0).collect::<Vec<_>>().join(" ");
+        for (at, _) in said.match_indices("sheet ") {
+            let before = &said[..at];
+            if !["· ", "continued on ", "continued from "].iter().any(|w| before.ends_with(w)) {
                 continue;
-            };
-            let rest: String =
-                text[at + 6..].chars().take_while(|c| c.is_ascii_alphanumeric() || *c == ',' || *c == ' ').collect();
-            let Some((sheet, zone)) = rest.split_once(", ") else { continue };
+            }
+            let Some((sheet, rest)) = said[at + 6..].split_once(", ") else { continue };
             let Ok(sheet) = sheet.parse::<usize>() else { continue };
-            all.push((page.number, sheet, zone.trim().to_owned()));
+            let zone: String = rest.chars().take_while(char::is_ascii_alphanumeric).collect();
+            all.push((page.number, sheet, zone));
         }
     }
     for (on, to, zone) in &all {

@@ -197,7 +197,7 @@ impl Drawing<'_> {
                 let capital = self.words.size(size::SMALL);
                 let wide = text_width("30 mA", capital, Weight::Regular) + 0.4;
                 let high = capital * 1.3 + 0.6;
-                let middle = foot.at.moved(1.0, 5.9 + 0.3 * capital - high / 2.0);
+                let middle = foot.at.moved(1.0_f64.min(4.8 - wide / 2.0), 5.9 + 0.3 * capital - high / 2.0);
                 self.taken.add(Rect::around(middle, wide.max(7.0), high.max(3.2)));
             }
             self.taken.add(body);

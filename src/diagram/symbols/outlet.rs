@@ -1,6 +1,7 @@
 //! Outlet: a half round, open away from the feeder that meets it in the middle. Leakage protection is written under it.
 
 use super::Look;
+use crate::diagram::font::text_width;
 use crate::diagram::pen::{Pen, weight};
 use crate::diagram::scene::{Align, Ink, Stroke, Weight};
 use crate::installation::Rect;
@@ -17,13 +18,9 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
         pen.line(look.at(0.6, 0.0), look.at(5.0, 0.0), Stroke::solid(weight::MEDIUM, ink));
     }
     if let Some(ma) = look.part.protection.trip_ma() {
-        pen.text(
-            look.at(1.0, 5.6),
-            format!("{} mA", trimmed(ma, 0)),
-            look.letter_size,
-            Align::Centre,
-            Weight::Regular,
-            Ink::Faint,
-        );
+        let text = format!("{} mA", trimmed(ma, 0));
+        // Never into what is plugged in at the right.
+        let x = 1.0_f64.min(4.6 - text_width(&text, look.letter_size, Weight::Regular) / 2.0);
+        pen.text(look.at(x, 5.6), text, look.letter_size, Align::Centre, Weight::Regular, Ink::Faint);
     }
 }
