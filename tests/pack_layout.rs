@@ -141,7 +141,7 @@ fn check_references(pack: &Pack) -> Result<(), String> {
         let said: String = texts(page).iter().map(|t| t.0).collect::<Vec<_>>().join(" ");
         for (at, _) in said.match_indices("sheet ") {
             let before = &said[..at];
-            if !["· ", "continued on ", "continued from "].iter().any(|w| before.ends_with(w)) {
+            if !["· ", "continued on ", "(from "].iter().any(|w| before.ends_with(w)) {
                 continue;
             }
             let Some((sheet, rest)) = said[at + 6..].split_once(", ") else { continue };

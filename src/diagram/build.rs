@@ -48,10 +48,10 @@ pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay
     };
     draw.spaces();
     draw.take_symbols_and_routes(&routes);
-    draw.space_names();
     draw.cables(&routes);
     draw.parts();
     let anchors = draw.part_labels(&labels);
+    draw.space_names();
     let cable_anchors = draw.cable_labels(&routes);
     draw.marks(&anchors, &routes, &cable_anchors);
     draw.finish(routes)

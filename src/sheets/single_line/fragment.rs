@@ -163,9 +163,6 @@ impl Fragment {
         if let Some(leg) = walk.legs.get(&of).copied() {
             walk.legs.insert(id, leg);
         }
-        if let Some(flow) = self.solution.parts.get(&of).cloned() {
-            self.solution.parts.insert(id, flow);
-        }
         id
     }
 

@@ -175,7 +175,7 @@ fn said(whole: &Installation, places: &BTreeMap<(Joint, End), (usize, String)>, 
         (Joint::Cable(id), End::Onward) => format!("to {} · {place}", tag(|c| c.to, id)),
         (Joint::Cable(id), End::From) => format!("from {} · {place}", tag(|c| c.from, id)),
         (Joint::Panel(..), End::Onward) => format!("continued on {place}"),
-        (Joint::Panel(..), End::From) => format!("continued from {place}"),
+        (Joint::Panel(..), End::From) => format!("from {place}"),
     }
 }
 
