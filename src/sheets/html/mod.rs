@@ -75,7 +75,7 @@ pub fn write(subject: &Subject<'_>, scene: &Scene) -> String {
     for caution in cautions(installation) {
         let _ = writeln!(
             out,
-            "<p class=\"caution\"><strong>{}: {}</strong> {} {}</p>",
+            "<details class=\"caution\"><summary><strong>{}: {}</strong></summary><p>{} {}</p></details>",
             caution.severity.word(),
             svg::escape(caution.hazard),
             svg::escape(caution.consequence),
