@@ -6,7 +6,7 @@ mod drawing;
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use hullwire::app::App;
 use hullwire::installation::{Installation, PartKind, Selection, System};
 use hullwire::store::{Preferences, ThemeChoice, own_appliances, save};
@@ -73,7 +73,7 @@ fn files_opened_last_are_offered_and_a_sample_opens() {
     let boat = dir.path().join("boat.hullwire");
     save(&boat, &drawing::small(), false).unwrap();
     drop(window(drawing::small(), Some(boat.clone()), dir.path()));
-    assert_eq!(Preferences::read(dir.path()).recent, [boat.clone()]);
+    assert_eq!(Preferences::read(dir.path()).recent, std::slice::from_ref(&boat));
     let mut window = window(Installation::new(System::TwoWire120), None, dir.path());
     start(&mut window);
     std::thread::sleep(std::time::Duration::from_millis(400));
