@@ -139,7 +139,7 @@ fn the_pack_is_written_opened_and_read_again() {
     window.run_steps(3);
     until(&mut window, "the file", |w| w.query_by_label_contains("Written: ").is_some());
     assert!(std::fs::read(&path).unwrap().starts_with(b"%PDF"));
-    assert_eq!(told.opened.lock().unwrap().as_slice(), [path.clone()]);
+    assert_eq!(told.opened.lock().unwrap().as_slice(), std::slice::from_ref(&path));
     let again = store::open(&path).unwrap().installation;
     assert_eq!(again.parts.len(), window.state().state.installation().parts.len());
 }
