@@ -11,7 +11,7 @@ use super::table::Table;
 use super::title::Title;
 use super::typeset;
 use crate::diagram::Target;
-use crate::installation::{Installation, PartId};
+use crate::installation::{About, Installation, PartId, issues};
 use crate::loads::{self, starting::Peaks};
 use std::collections::BTreeMap;
 
@@ -113,7 +113,7 @@ pub struct Options {
     pub only: Vec<Kind>,
     /// Dots per inch of a picture; the usual where none is asked for.
     pub dpi: Option<u16>,
-    /// What was changed, with the letter of the revision; marked on the diagram.
+    /// What is marked on the diagram as changed, with the letter of the revision; empty for what the last one changed.
     pub revised: Vec<(Target, String)>,
 }
 
@@ -174,6 +174,7 @@ pub fn pack(installation: &Installation, options: &Options, step: &mut dyn FnMut
         let heading = kind.heading();
         Frame { paper: options.paper, title: title_of(kind), cautions: &cautions, heading, under }.body()
     };
+    let revised = if options.revised.is_empty() { revised(installation) } else { options.revised.clone() };
     let mut sheets: Vec<(Kind, Contents)> = Vec::new();
     for (n, kind) in Kind::ALL.into_iter().enumerate() {
         if !step(kind.heading(), 0.3 + 0.6 * n as f64 / Kind::ALL.len() as f64) {
@@ -187,7 +188,7 @@ pub fn pack(installation: &Installation, options: &Options, step: &mut dyn FnMut
                 paper: options.paper,
                 body: room(kind, &under),
                 feet: options.feet,
-                revised: &options.revised,
+                revised: &revised,
             };
             single_line::contents(&wish)
         } else {
@@ -220,6 +221,25 @@ pub fn pack(installation: &Installation, options: &Options, step: &mut dyn FnMut
         language: title.language.clone(),
         title: title.title.clone(),
     })
+}
+
+/// What the last revision changed, with its letter.
+fn revised(installation: &Installation) -> Vec<(Target, String)> {
+    let all = issues(installation);
+    let Some((revision, changes)) = all.iter().rev().find_map(|i| Some((i.revision?, &i.changes))) else {
+        return Vec::new();
+    };
+    let mut targets: Vec<Target> = changes
+        .touched()
+        .filter_map(|about| match about {
+            About::Part(id) => Some(Target::Part(id)),
+            About::Cable(id) => Some(Target::Cable(id)),
+            About::Space(_) | About::Condition(_) | About::Document => None,
+        })
+        .collect();
+    targets.sort_unstable();
+    targets.dedup();
+    targets.into_iter().map(|target| (target, revision.letter.clone())).collect()
 }
 
 /// What each source that feeds must start.

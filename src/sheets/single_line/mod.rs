@@ -9,10 +9,10 @@ mod sign;
 mod split;
 
 use super::contents::Contents;
-use super::page::{Page, Role};
+use super::page::{Page, Role, letter};
 use super::paper::Paper;
 use super::schedules::Subject;
-use crate::diagram::{self, Geometry, Overlay, Target};
+use crate::diagram::{self, Align, Geometry, Ink, Overlay, Target, Weight};
 use crate::installation::{Installation, PartKind, Place, Point, Rect};
 use crate::network::Solution;
 use fragment::{Division, End, Fragment, Joint, Share};
@@ -25,6 +25,8 @@ const LEAST_DRAWN: f64 = 0.88;
 const LEAST_DIVIDED: f64 = 0.95;
 /// Rounds in which references to other sheets settle.
 const ROUNDS: usize = 4;
+/// Room for the name of a sheet over a block that stands on another.
+const NAME: f64 = 6.5;
 
 /// What the diagram sheets are made from.
 #[derive(Clone, Copy, Debug)]
@@ -58,12 +60,12 @@ pub fn contents(wish: &Wish<'_>) -> Vec<Contents> {
         .unwrap_or_else(|| divided(&whole, solution, &extras, wish));
     let count = fragments.len();
     let mut out = Vec::new();
-    let mut left: Vec<Extra> = Vec::new();
+    let mut left: Vec<(usize, Extra)> = Vec::new();
     for (n, fragment) in fragments.iter().enumerate() {
         let first = if n == 0 { wish.subject.installation.revisions.as_slice() } else { &[] };
         let extras = Extras { revisions: first, ..extras };
         let (page, without) = compose(fragment, &extras, wish.body);
-        left.extend(without);
+        left.extend(without.into_iter().map(|block| (n + 1, block)));
         let of = if count > 1 { format!(" {} of {count}", n + 1) } else { String::new() };
         let panels = panels_of(fragment);
         let title = if panels.is_empty() || count == 1 { String::new() } else { format!(": {panels}") };
@@ -207,13 +209,13 @@ fn compose(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> (Page, Vec<E
 }
 
 /// Sheets for the blocks that found no room beside the drawing.
-fn aside(blocks: &[Extra], wish: &Wish<'_>) -> Vec<Contents> {
+fn aside(blocks: &[(usize, Extra)], wish: &Wish<'_>) -> Vec<Contents> {
     let mut out: Vec<Contents> = Vec::new();
     let mut y = f64::INFINITY;
-    for block in blocks {
+    for (sheet, block) in blocks {
         let sizes = block.sizes(wish.body.width());
         let best = sizes.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((10.0, 10.0));
-        if y + best.1 > wish.body.max.y || out.is_empty() {
+        if y + NAME + best.1 > wish.body.max.y || out.is_empty() {
             out.push(Contents {
                 heading: "Symbols and labels of the diagram".to_owned(),
                 under: under(wish.subject),
@@ -223,10 +225,13 @@ fn aside(blocks: &[Extra], wish: &Wish<'_>) -> Vec<Contents> {
             y = wish.body.min.y;
         }
         if let Some(last) = out.last_mut() {
-            last.page.open(Role::Section, None, wish.body);
-            let min = Point::new(wish.body.min.x, y);
+            let head = last.page.open(Role::Heading(2), None, wish.body);
+            let at = Point::new(wish.body.min.x, y + letter::LARGE);
+            let style = (letter::LARGE, Weight::Bold, Ink::Line);
+            last.page.text(head, at, &format!("Of sheet {sheet}"), style, Align::Left);
+            let min = Point::new(wish.body.min.x, y + NAME);
             block.draw(&mut last.page, Rect::between(min, min.moved(best.0, best.1)));
-            y += best.1 + 4.0;
+            y += NAME + best.1 + 5.0;
         }
     }
     out
