@@ -118,6 +118,7 @@ const PLANTED: [(&str, &str); 22] = [
     ("source-running", "G1"),
     ("source-starting", "G1"),
     ("drop-branch", "E5"),
+    ("fault-not-cleared", "Q7"),
     ("floating-source-leakage", "G1"),
     ("not-fed", "M9"),
     ("polarity-indicator-missing", "X1"),
