@@ -95,6 +95,7 @@ fn a_calm_boat_has_notices_alone_in_every_condition() {
 /// | `source-running` | G1 | more switched on than the set can run |
 /// | `source-starting` | G1 | the freezer cannot start beside the rest |
 /// | `drop-branch` | E5 | 16 m of 16 AWG to a heater of 1000 W |
+/// | `fault-not-cleared` | Q7 | follows from the small set: it gives less in a short circuit than trips 25 A |
 /// | `floating-source-leakage` | G1 | leakage protection behind the floating neutral |
 /// | `not-fed` | M9 | a blower that no cable feeds |
 /// | `polarity-indicator-missing` | X1 | none fitted, breakers of one pole |
@@ -106,7 +107,7 @@ fn a_calm_boat_has_notices_alone_in_every_condition() {
 /// | `small-conductor` | Q5 | 16 AWG behind 15 A |
 /// | `small-conductor` | Q7 | 14 AWG behind 25 A |
 /// | `start-all-at-once` | G1 | all that is on starts when the set comes back |
-const PLANTED: [(&str, &str); 22] = [
+const PLANTED: [(&str, &str); 23] = [
     ("bond-missing", "G1"),
     ("gfci-missing", "X2"),
     ("gfci-missing", "X6"),
