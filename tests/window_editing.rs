@@ -1,48 +1,16 @@
 //! Gestures of the drawing board: branches, panels, guides, trials, digits, the clipboard between windows.
 #![cfg(feature = "window")]
 
+#[path = "support/desk.rs"]
+mod desk;
 #[path = "support/drawing.rs"]
 mod drawing;
 
-use egui::accesskit::Role;
+use desk::{Desk, desk, doc, id, part, place};
 use egui::{Event, Key, Modifiers, Pos2, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use hullwire::app::App;
-use hullwire::installation::{Edit, Installation, PartId, PartKind, Point, Selection};
+use hullwire::installation::{Edit, PartKind, Point, Selection};
 use hullwire::store::list;
-
-type Desk = Harness<'static, App>;
-
-fn desk(doc: Installation) -> Desk {
-    let mut desk = Harness::builder()
-        .with_size(vec2(1600.0, 1000.0))
-        .with_max_steps(30)
-        .build_eframe(move |cc| App::new(&cc.egui_ctx, doc, None));
-    desk.run();
-    desk
-}
-
-fn doc(desk: &Desk) -> &Installation {
-    desk.state().state.installation()
-}
-
-fn id(desk: &Desk, tag: &str) -> PartId {
-    doc(desk).part_by_tag(tag).unwrap_or_else(|| panic!("there is no {tag}"))
-}
-
-fn place(desk: &Desk, tag: &str) -> Point {
-    doc(desk).parts[&id(desk, tag)].position()
-}
-
-fn part(desk: &Desk, start: &str) -> Pos2 {
-    let starts: Vec<String> = PartKind::ALL.iter().map(|kind| format!("{start} {}", kind.name())).collect();
-    let found = desk.get_all_by(move |node| {
-        let label = node.label().unwrap_or_default();
-        node.role() == Role::Button && starts.iter().any(|s| label.starts_with(s)) && label.contains(", ")
-    });
-    found.map(|n| n.rect().center()).next().unwrap_or_else(|| panic!("nothing is called {start}"))
-}
 
 /// A drag with modifiers held.
 fn drag(desk: &mut Desk, from: Pos2, to: Pos2, modifiers: Modifiers) {

@@ -152,7 +152,8 @@ fn below(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, state:
     let line = |ui: &mut Ui, text: &str| {
         ui.label(RichText::new(text).font(theme::regular(theme::DATA)).color(t.ink));
     };
-    match known.offer {
+    // In a scope, however many lines there are: a button below keeps its identity when the answer comes.
+    ui.scope(|ui| match known.offer {
         None => {
             ui.label(widgets::faint(ui, "Looking for a change that cures it…"));
         }
@@ -173,7 +174,7 @@ fn below(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, state:
                 ui.label(widgets::small(ui, text));
             }
         }
-    }
+    });
     ui.horizontal_wrapped(|ui| {
         if let Some(Offer::Change(remedy, _)) = known.offer {
             let button = ui.button(RichText::new("Make this change").font(theme::regular(theme::DATA)));
@@ -181,6 +182,8 @@ fn below(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, state:
             if button.on_hover_text("One step; Undo takes it back.").clicked() {
                 act = Some(Act::Make(index));
             }
+        } else {
+            ui.skip_ahead_auto_ids(1);
         }
         if finding.severity == Severity::Danger {
             let text = "DANGER cannot be accepted: it has to be put right.";

@@ -128,6 +128,8 @@ impl SurveyList {
     fn cure_these(&mut self, ui: &mut Ui, state: &State) {
         let listed = self.cures.listed();
         if listed < 2 {
+            // What is known comes while a person clicks: what stands below keeps its identity.
+            ui.skip_ahead_auto_ids(1);
             return;
         }
         let link = widgets::link(ui, &format!("Cure {listed} of these at once…"));
