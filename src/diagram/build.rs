@@ -156,11 +156,12 @@ impl Drawing<'_> {
     fn put(&mut self, target: Target, label: &Label, tight: impl FnOnce() -> Option<Label>) -> Option<Rect> {
         let smaller;
         let (block, at) = if self.words.options.numbered {
-            match self.taken.place_free(label) {
+            let widest = self.words.options.widest.map_or(f64::INFINITY, f64::from);
+            match self.taken.place_free(label, widest) {
                 Some(placed) => placed,
                 None => {
                     smaller = tight().unwrap_or_default();
-                    match self.taken.place_free(&smaller) {
+                    match self.taken.place_free(&smaller, widest) {
                         Some(placed) => placed,
                         None => {
                             let near = label.first_rect().map_or(Point::default(), |r| r.min);

@@ -48,10 +48,20 @@ pub struct Options {
     /// For paper: no label is cut and none covers another. One that finds no room anywhere is made as small as the
     /// smallest; one that even then finds none leaves a number, and its text goes to [`super::Scene::notes`].
     pub numbered: bool,
+    /// For paper: the widest label in millimetres of the drawing; a wider one leaves a number, as it would push the
+    /// drawing to a scale at which letters are larger than symbols.
+    pub widest: Option<u16>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { feet: false, breakers_open: false, without_figures: false, text_percent: 100, numbered: false }
+        Self {
+            feet: false,
+            breakers_open: false,
+            without_figures: false,
+            text_percent: 100,
+            numbered: false,
+            widest: None,
+        }
     }
 }

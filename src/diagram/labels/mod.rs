@@ -47,10 +47,10 @@ impl Taken {
         !self.index.is_taken(rect)
     }
 
-    /// The first place of a label that is quite free; takes it.
-    pub fn place_free<'a>(&mut self, label: &'a Label) -> Option<(&'a Block, Point)> {
+    /// The first place of a label's form no wider than this that is quite free; takes it.
+    pub fn place_free<'a>(&mut self, label: &'a Label, widest: f64) -> Option<(&'a Block, Point)> {
         let (block, at) = label.candidates.iter().find_map(|(number, at)| {
-            let block = label.blocks.get(*number)?;
+            let block = label.blocks.get(*number).filter(|b| b.width() <= widest)?;
             self.is_free(block.rect(*at)).then_some((block, *at))
         })?;
         self.add(block.rect(at));

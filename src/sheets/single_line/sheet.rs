@@ -11,6 +11,9 @@ use crate::installation::{Point, Rect, Revision, Status};
 /// Lettering is 2.5 mm high at this scale of the drawing's own 2 mm.
 const USUAL: f64 = 1.25;
 
+/// Share of the room's width that a label may have.
+const WIDEST: f64 = 0.4;
+
 /// Rounds in which the scale settles.
 const ROUNDS: usize = 24;
 
@@ -62,6 +65,7 @@ impl Drawn {
                 breakers_open: true,
                 text_percent: (100.0 * USUAL / scale - 1e-6).ceil().clamp(100.0, 60_000.0) as u16,
                 numbered: true,
+                widest: Some((WIDEST * room.width() / scale) as u16),
                 ..diagram::Options::default()
             };
             diagram::scene(&fragment.installation, &fragment.solution, extras.overlay, &options)
