@@ -6,6 +6,7 @@ use super::index::Index;
 use super::labels::{Block, Label, NUMBER, Span, Taken, Words, cable_label, part_labels, space_block};
 use super::overlay::{Options, Overlay};
 use super::pen::{Pen, size, weight};
+use super::refit;
 use super::routing::{Piece, Route, pieces, routes, stretch_rect};
 use super::scene::{CablePath, Ink, Layer, Note, PartArea, Scene, Stroke, Target, Weight};
 use super::status::{Status, finite};
@@ -54,6 +55,7 @@ pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay
     draw.space_names();
     let cable_anchors = draw.cable_labels(&routes);
     draw.marks(&anchors, &routes, &cable_anchors);
+    refit::draw(&mut draw.pen, installation, &geometry, &routes);
     draw.finish(routes)
 }
 

@@ -12,6 +12,7 @@ mod labels;
 mod layout;
 mod overlay;
 mod pen;
+pub mod refit;
 mod routing;
 mod scene;
 mod status;

@@ -111,10 +111,10 @@ impl Legend {
         }
         let symbol = Rect::around(Point::default(), 8.0, 5.0);
         if statuses.contains(&(Status::New as u8)) {
-            entries.push(Entry { shapes: sign::new(symbol), words: "new".to_owned() });
+            entries.push(Entry { shapes: diagram::refit::new(symbol), words: "new".to_owned() });
         }
         if statuses.contains(&(Status::Remove as u8)) {
-            entries.push(Entry { shapes: sign::remove(symbol), words: "to be removed".to_owned() });
+            entries.push(Entry { shapes: diagram::refit::remove(symbol), words: "to be removed".to_owned() });
         }
         if used.joints {
             entries.push(Entry { shapes: sign::flag(Point::default()), words: "continued on that sheet".to_owned() });

@@ -6,7 +6,7 @@ use super::legend::{Legend, Used, shows_not_fed};
 use super::room::Room;
 use super::sign;
 use crate::diagram::{self, Align, Geometry, Ink, Item, Layer, Note, Overlay, Scene, Shape, Stroke, Target, Weight};
-use crate::installation::{Point, Rect, Revision, Status};
+use crate::installation::{Point, Rect, Revision};
 
 /// Lettering is 2.5 mm high at this scale of the drawing's own 2 mm.
 const USUAL: f64 = 1.25;
@@ -94,10 +94,6 @@ impl Drawn {
         Point::new(at.x * self.scale + self.origin.x, at.y * self.scale + self.origin.y)
     }
 
-    fn rect_on_page(&self, rect: Rect) -> Rect {
-        Rect { min: self.on_page(rect.min), max: self.on_page(rect.max) }
-    }
-
     /// True where no two texts cover each other.
     #[must_use]
     pub fn is_clear(&self) -> bool {
@@ -156,7 +152,6 @@ impl Drawn {
         used.marks.extend(extras.overlay.worst.iter().filter(|(id, _)| fragment.shows(**id)).map(|(_, s)| *s));
         let cables = extras.overlay.worst_cables.iter();
         used.marks.extend(cables.filter(|(id, _)| fragment.installation.cables.contains_key(id)).map(|(_, s)| *s));
-        self.statuses(page, figure, fragment);
         used.revised = self.deltas(page, figure, &mut room, extras);
         let mut blocks = Vec::new();
         if !extras.revisions.is_empty() {
@@ -185,32 +180,6 @@ impl Drawn {
 
     fn is_flag(&self, fragment: &Fragment, item: &Item) -> bool {
         matches!(item.target, Some(Target::Part(id)) if fragment.is_flag(id))
-    }
-
-    /// Signs of what is new and of what is to be removed.
-    fn statuses(&self, page: &mut Page, figure: usize, fragment: &Fragment) {
-        for area in &self.scene.parts {
-            let status = fragment.installation.parts.get(&area.part).map(|p| p.status).unwrap_or_default();
-            let symbol = self.rect_on_page(area.symbol);
-            let shapes = match status {
-                Status::Existing => continue,
-                Status::New => sign::new(symbol),
-                Status::Remove => sign::remove(symbol),
-            };
-            for shape in shapes {
-                page.put(figure, shape);
-            }
-        }
-        for path in &self.scene.cables {
-            let Some(cable) = fragment.installation.cables.get(&path.cable) else { continue };
-            if cable.status == Status::Existing || !cable.data.is_fitted() {
-                continue;
-            }
-            let points: Vec<Point> = path.points.iter().map(|p| self.on_page(*p)).collect();
-            for shape in sign::along(&points, cable.status == Status::Remove) {
-                page.put(figure, shape);
-            }
-        }
     }
 
     /// Marks what a revision changed.
