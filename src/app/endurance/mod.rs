@@ -204,8 +204,12 @@ fn warned(ui: &mut Ui, text: &str) {
 fn generator_words(e: &Endurance) -> Vec<(String, bool)> {
     let mut out = Vec::new();
     if let (Some(mean), Some(percent)) = (e.mean_watts, e.mean_load_percent) {
-        let rate = range(e.litres_per_hour, e.litres_per_hour_high, 3, "L/h");
-        out.push((format!("Mean load {} ({} % of its rating), {rate}.", watts(mean), trimmed(percent, 1)), false));
+        let mut text = format!("Mean load {} ({} % of its rating)", watts(mean), trimmed(percent, 1));
+        if e.litres_per_hour.is_some() {
+            text += ", ";
+            text += &range(e.litres_per_hour, e.litres_per_hour_high, 3, "L/h");
+        }
+        out.push((text + ".", false));
         if above(percent, 100.0) {
             out.push(("The mean load is above its running watts.".to_owned(), true));
         }
