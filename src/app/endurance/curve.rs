@@ -59,7 +59,7 @@ pub fn show(ui: &mut Ui, id: PartId, part: &Part, answer: &Endurance) {
         .include_y(most * 1.1)
         .x_axis_label("load, % of its rating")
         .y_axis_label("L/h")
-        .legend(Legend::default().position(Corner::LeftTop));
+        .legend(Legend::default().position(Corner::RightBottom));
     let shown = plot.show(ui, |plot| {
         for (percent, claimed, least) in &impossible {
             let stroke = Line::new("cannot be right", PlotPoints::from(vec![[*percent, *claimed], [*percent, *least]]));
