@@ -47,6 +47,15 @@ fn a_spreadsheet_export_is_taken_as_it_is() {
 }
 
 #[test]
+fn the_hours_of_the_condition_are_read_and_refused_where_they_are_none() {
+    let text = "# system: 230V50Hz\n# hours: 18:30-22, 7-9\ntag,kind\nX1,shore-inlet\n";
+    let hours: Vec<(f64, f64)> = taken(text).conditions[0].hours.iter().map(|s| (s.from, s.to)).collect();
+    assert_eq!(hours, [(7.0, 9.0), (18.5, 22.0)]);
+    let problems = import(&text.replace("18:30-22", "18:30-26")).unwrap_err();
+    assert_eq!((problems.len(), problems[0].line), (1, Some(2)));
+}
+
+#[test]
 fn empty_cells_take_the_defaults_of_the_contract() {
     let rows = "tag,kind,fed_from,conductor,length_m,sheathed,on,protection\nX1,shore-inlet,,,,,,\nA1,panel,X1,12 AWG,3,no,,elci\n\
         Q1,breaker,A1,,,,no,\nX2,outlet,Q1,,,,,\nE1,appliance,X2,,,,,\nP1,polarity-indicator,A1,,,,,\nE2,appliance,Q1,,,,,\n";

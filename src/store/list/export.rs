@@ -19,6 +19,11 @@ pub fn export(installation: &Installation, condition: usize) -> String {
     remark(&mut out, "name", &installation.name);
     remark(&mut out, "system", installation.system.slug());
     remark(&mut out, "condition", &condition.name);
+    if !condition.hours.is_empty() {
+        // As numbers, not to the minute as on screen, so that they read back as they are.
+        let spans: Vec<String> = condition.hours.iter().map(|s| format!("{}-{}", s.from, s.to)).collect();
+        remark(&mut out, "hours", &spans.join(", "));
+    }
     remark(&mut out, "feeding", &feeding);
     remark(&mut out, "rules", installation.rules.slug());
     remark(&mut out, "resistance", installation.resistance.slug());

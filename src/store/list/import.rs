@@ -121,6 +121,7 @@ pub(super) fn import_in(text: &str, drawing: Option<System>) -> Result<Imported,
     out.rules = preamble.rules.unwrap_or(out.rules);
     out.resistance = preamble.resistance.unwrap_or_default();
     let mut condition = Condition::named(preamble.condition.unwrap_or_else(|| "as listed".to_owned()));
+    condition.hours = preamble.hours;
     if let Some(columns) = header::columns(&table, &HEADER, &mut report.problems) {
         let (rows, tags) = parts(&table, &columns, preamble.system, &mut out, &mut condition, &mut report);
         for row in &rows {

@@ -2,10 +2,11 @@
 
 use super::super::problem::{Problem, quoted};
 use super::table::Remark;
+use crate::installation::plan::{Span, parse_spans};
 use crate::installation::{ResistanceBasis, RuleSet, System};
 
 /// The keys, in the order in which they are written.
-const KEYS: [&str; 6] = ["name", "system", "condition", "feeding", "rules", "resistance"];
+const KEYS: [&str; 7] = ["name", "system", "condition", "hours", "feeding", "rules", "resistance"];
 
 /// What the lines before the header say; the values of `feeding` are looked up once the parts are known.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -13,6 +14,7 @@ pub(super) struct Preamble {
     pub name: String,
     pub system: Option<System>,
     pub condition: Option<String>,
+    pub hours: Vec<Span>,
     pub feeding: Option<(usize, String)>,
     pub rules: Option<RuleSet>,
     pub resistance: Option<ResistanceBasis>,
@@ -58,6 +60,10 @@ pub(super) fn read(remarks: &[Remark], drawing: Option<System>, problems: &mut V
             "feeding" if word.is_empty() => {}
             "feeding" => out.feeding = Some((line, value.to_owned())),
             _ if word.is_empty() && key != "system" => {}
+            "hours" => match parse_spans(word) {
+                Some(hours) => out.hours = hours,
+                None => bad(Span::HINT.to_owned()),
+            },
             "system" => match system(word) {
                 Some(system) => out.system = Some(system),
                 None => bad(words(System::ALL.iter().map(|v| v.slug()))),
