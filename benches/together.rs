@@ -1,4 +1,5 @@
-//! What runs together, for 24 and for 30 appliances: conflicts, combinations and their number.
+//! What runs together, for 24 and for 30 appliances: conflicts, combinations and their number; with many alike, and all
+//! different. The counts must be exact, which the bench checks.
 
 use divan::{Bencher, black_box};
 use hullwire::installation::Installation;
@@ -10,8 +11,9 @@ fn main() {
     divan::main();
 }
 
-/// A boat with so many appliances: eight lamps and four fans that are equal each, the rest all different, on cables.
-fn boat(count: usize) -> Option<Installation> {
+/// A boat with so many appliances on cables: eight lamps and four fans that are equal each and the rest all different, or
+/// all of them different.
+fn boat(count: usize, alike: bool) -> Option<Installation> {
     let mut list = String::from(
         "# system: 120V60Hz\n# feeding: G1\n\
          tag,kind,fed_from,run_w,start_w,load_kind,cycles,rating_a,conductor,length_m\n\
@@ -19,8 +21,9 @@ fn boat(count: usize) -> Option<Installation> {
     );
     for n in 0..count {
         let (watts, kind) = match n {
-            0..8 => (20, "power"),
-            8..12 => (60, "motor"),
+            0..8 if alike => (20, "power"),
+            8..12 if alike => (60, "motor"),
+            0..12 => (20 + 17 * n, ["power", "motor"][n / 8]),
             _ => (200 + (n * 271) % 1300, ["impedance", "power", "motor"][n % 3]),
         };
         let start = if kind == "motor" { watts * 3 } else { watts };
@@ -35,7 +38,20 @@ fn boat(count: usize) -> Option<Installation> {
 }
 
 #[divan::bench(args = [24, 30], sample_count = 3, sample_size = 1)]
-fn conflicts_and_combinations(bencher: Bencher<'_, '_>, count: usize) {
-    let Some(boat) = boat(count) else { return };
-    bencher.bench_local(|| together(black_box(&boat), 0, EFFORT));
+fn many_alike(bencher: Bencher<'_, '_>, count: usize) {
+    measure(bencher, count, true);
+}
+
+#[divan::bench(args = [24, 30], sample_count = 3, sample_size = 1)]
+fn all_different(bencher: Bencher<'_, '_>, count: usize) {
+    measure(bencher, count, false);
+}
+
+fn measure(bencher: Bencher<'_, '_>, count: usize, alike: bool) {
+    let Some(boat) = boat(count, alike) else { return };
+    bencher.bench_local(|| {
+        let found = together(black_box(&boat), 0, EFFORT);
+        assert!(found.count.is_some() && found.conflict_count.is_some(), "{count} appliances: not counted");
+        found
+    });
 }

@@ -162,3 +162,101 @@ fn the_heads_choose_the_condition_that_the_drawing_shows() {
     assert!(window.get_by_label("Condition Night").accesskit_node().label().is_some());
     window.get_by_label_contains("Night, on G1.");
 }
+
+#[test]
+fn conditions_are_added_named_and_removed_from_the_table() {
+    let mut window = window();
+    window.get_by_label("Add a condition").click();
+    window.run();
+    assert_eq!((doc(&window).conditions.len(), window.state().state.condition), (3, 2));
+    let name = |window: &mut Window, text: &str, key: Key| {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+        window.run();
+        window.get_by_label("Name of the condition").type_text(text);
+        window.run();
+        window.key_press(key);
+        window.run();
+    };
+    name(&mut window, "Under way", Key::Enter);
+    assert_eq!(doc(&window).conditions[2].name, "Under way");
+    window.get_by_label("Rename Under way").click();
+    window.run();
+    name(&mut window, "Passage", Key::Escape);
+    assert_eq!(doc(&window).conditions[2].name, "Under way", "Escape leaves the name as it was");
+    window.get_by_label("Rename Under way").click();
+    window.run();
+    name(&mut window, "Passage", Key::Enter);
+    assert_eq!(doc(&window).conditions[2].name, "Passage");
+    window.get_by_label("Remove Passage").click();
+    window.run();
+    assert_eq!(doc(&window).conditions.iter().map(|c| c.name.as_str()).collect::<Vec<_>>(), ["At anchor", "Night"]);
+    window.get_by_label("Remove Night").click();
+    window.run();
+    window.get_by_label("Remove At anchor").click();
+    window.run();
+    assert_eq!(doc(&window).conditions.len(), 1, "the only condition stays");
+}
+
+#[test]
+fn the_table_is_edited_as_a_spreadsheet_is() {
+    let mut window = window();
+    window.get_by_label("E1 Heater, At anchor: 40 %").click();
+    window.run();
+    // Typing takes the place of what was there; F2 goes on with it; Tab takes it and goes to the next cell.
+    window.event(Event::Text("5".to_owned()));
+    window.run();
+    window.get_by_label("Use of the appliance").type_text("5");
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+    assert_eq!(share(&window, "E1", 0), Some(0.55));
+    window.key_press(Key::F2);
+    window.run();
+    window.get_by_label("Use of the appliance");
+    window.key_press(Key::Escape);
+    window.run();
+    window.key_press(Key::ArrowUp);
+    window.run();
+    window.key_press(Key::ArrowRight);
+    window.run();
+    window.event(Event::Text("off".to_owned()));
+    window.run();
+    window.key_press(Key::Enter);
+    window.run();
+    assert!(!doc(&window).is_on(id(&window, "E1"), 1), "the arrows went to the night’s column");
+    // Shift widens; Ctrl+D fills the first row down; one undo takes it back.
+    window.get_by_label("E1 Heater, At anchor: 55 %").click();
+    window.run();
+    window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::D);
+    window.run();
+    assert_eq!(share(&window, "E2", 0), Some(0.55));
+    window.event(Event::Copy);
+    window.run();
+    window.event(Event::Cut);
+    window.run();
+    assert_eq!((share(&window, "E1", 0), share(&window, "E2", 0)), (None, None), "cut leaves the usual");
+    window.event(Event::Paste("25 %".to_owned()));
+    window.run();
+    assert_eq!(
+        (share(&window, "E1", 0), share(&window, "E2", 0)),
+        (Some(0.25), Some(0.25)),
+        "one value into all chosen"
+    );
+}
+
+#[test]
+fn the_totals_have_each_source_panel_and_breaker_and_the_cautions_stand_above() {
+    let mut window = window();
+    window.get_by_label("G1 Set");
+    window.get_by_label("A1 Panel");
+    for head in ["Connected", "Apparent", "Mean", "Rating", "Reserve"] {
+        window.get_by_label(head);
+    }
+    window.get_by_label_contains("Largest start on G1: Air conditioner");
+    let first = window.get_all_by_label_contains("DANGER").next().is_some();
+    assert!(first, "the cautions of the drawing stand over the loads as well");
+    window.get_by_label("I have read this").click();
+    window.run();
+}

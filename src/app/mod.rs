@@ -266,17 +266,28 @@ impl App {
         CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
     }
 
-    /// How long fuel and battery last.
+    /// Loads by condition and what runs together, under the cautions.
+    fn loads(&mut self, ui: &mut Ui) {
+        let Self { state, loads, notices, cautions, .. } = self;
+        cautioned(ui, state, cautions, |ui, state| {
+            notices.view(ui, state, "the loads", |ui, state| loads.show(ui, state));
+        });
+        self.foot_message(ui);
+    }
+
+    /// How long fuel and battery last, under the cautions.
     fn endurance(&mut self, ui: &mut Ui) {
-        let t = theme::tokens(ui);
         let Self { state, endurance, notices, cautions, .. } = self;
-        CentralPanel::no_frame().frame(Frame::new().fill(t.paper)).show(ui, |ui| {
-            let banner = inner(10, 6);
-            Panel::top("endurance cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
-                cautions.show(ui, state);
-            });
+        cautioned(ui, state, cautions, |ui, state| {
             notices.view(ui, state, "the endurance view", |ui, state| endurance.show(ui, state));
         });
+        self.foot_message(ui);
+    }
+
+    /// The message above the strip of a view without canvas.
+    fn foot_message(&mut self, ui: &Ui) {
+        let rect = ui.ctx().content_rect().shrink2(egui::vec2(0.0, 90.0));
+        self.message(ui, rect);
     }
 
     fn middle(&mut self, ui: &mut Ui) {
@@ -324,6 +335,23 @@ impl App {
     }
 }
 
+/// A view beside the drawing, with the standing cautions above it as over the canvas.
+fn cautioned(
+    ui: &mut Ui,
+    state: &mut State,
+    cautions: &mut cautions::Cautions,
+    view: impl FnOnce(&mut Ui, &mut State),
+) {
+    let t = theme::tokens(ui);
+    CentralPanel::no_frame().frame(Frame::new().fill(t.paper)).show(ui, |ui| {
+        let banner = inner(10, 6);
+        Panel::top("view cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
+            cautions.show(ui, state);
+        });
+        view(ui, state);
+    });
+}
+
 /// A panel's frame: its ground and inner margins.
 fn inner(x: i8, y: i8) -> Frame {
     Frame::new().inner_margin(Margin::symmetric(x, y))
@@ -348,12 +376,7 @@ impl eframe::App for App {
         }
         match self.state.tab {
             Tab::Drawing => self.drawing(ui),
-            Tab::Loads => {
-                let Self { state, loads, notices, .. } = self;
-                notices.view(ui, state, "the loads", |ui, state| loads.show(ui, state));
-                let rect = ui.ctx().content_rect().shrink2(egui::vec2(0.0, 90.0));
-                self.message(ui, rect);
-            }
+            Tab::Loads => self.loads(ui),
             Tab::Endurance => self.endurance(ui),
             Tab::Sheets => {
                 let Self { state, notices, sheets, files, .. } = self;

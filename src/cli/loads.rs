@@ -4,6 +4,7 @@ use super::Answer;
 use super::answer::Status;
 use super::json::{figure, print};
 use super::loads_compare;
+use super::placing::distance;
 use super::subject::{Format, condition, notes, open};
 use super::text::{heading, paragraph, table};
 use crate::installation::{Installation, PartId};
@@ -19,7 +20,7 @@ use std::path::PathBuf;
 Examples:
   hullwire loads boat.hullwire
   hullwire loads boat.hullwire --condition “At anchor” --format json
-  hullwire loads boat.hullwire --compare
+  hullwire loads boat.hullwire --compare --at 20
 
 Connected: rated watts of all that is fed, on or off. Running: the solve of what is on. Mean: each appliance for its share of
 the time. What is not known is left out and named, never counted as nothing.
@@ -33,6 +34,9 @@ pub struct Args {
     /// Sources of the drawing and the candidates kept in it, side by side over the same conditions
     #[arg(long)]
     compare: bool,
+    /// With --compare: distance for the sound, in metres
+    #[arg(long, value_name = "METRES", default_value = "7", requires = "compare")]
+    at: String,
     /// Tables for people, or one JSON object for programs
     #[arg(long, value_enum, default_value_t)]
     format: Format,
@@ -48,7 +52,7 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
         installation.conditions = vec![installation.conditions.swap_remove(index)];
     }
     let out = match (args.compare, args.format) {
-        (true, format) => loads_compare::answer(&installation, format)?,
+        (true, format) => loads_compare::answer(&installation, format, distance(&args.at)?)?,
         (false, Format::Json) => in_json(&installation)?,
         (false, Format::Table) => in_tables(&installation),
     };

@@ -22,6 +22,7 @@ mod sheets;
 mod solve;
 mod solve_json;
 mod solve_text;
+mod standing;
 mod subject;
 mod survey;
 mod text;

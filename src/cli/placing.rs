@@ -45,8 +45,7 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
     for asked in &args.tray {
         trays.push(tray(asked)?);
     }
-    let at = units::parse_quantity(&args.at, units::Quantity::Length).ok().filter(|m| *m > 0.0);
-    let at = at.with_context(|| format!("--at: found “{}”; valid: metres above 0, such as 20", args.at))?;
+    let at = distance(&args.at)?;
     let sets: Vec<(PartId, &Part)> = installation
         .parts
         .iter()
@@ -70,6 +69,12 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
         Format::Table => text(installation, &sets, &trays, at) + &paragraph(ASHORE, 0) + &findings::cautions(&cautions),
     };
     Ok(Answer { out, err: subject.notes.clone(), ..Answer::default() })
+}
+
+/// A distance as asked for on the command line, in metres.
+pub fn distance(asked: &str) -> anyhow::Result<f64> {
+    let metres = units::parse_quantity(asked, units::Quantity::Length).ok().filter(|m| *m > 0.0);
+    metres.with_context(|| format!("--at: found “{asked}”; valid: metres above 0, such as 20"))
 }
 
 fn tray(asked: &str) -> anyhow::Result<Tray> {

@@ -4,6 +4,7 @@ use super::Answer;
 use super::answer::Status;
 use super::json;
 use super::solve_text::opening;
+use super::standing::Asked;
 use super::subject::{Choice, Format, Subject, count};
 use super::text::{heading, paragraph};
 use crate::installation::{Installation, Part, PartId};
@@ -17,6 +18,7 @@ Examples:
   hullwire together boat.hullwire
   hullwire together boat.hullwire --condition “At anchor”
   hullwire together boat.csv --feeding G1 --format json
+  hullwire together boat.hullwire --run “M1|E2”
 
 Appliances marked must_run always run and are left out of the lists; all others are up for choice, on or off. A conflict is a
 set that cannot run while each smaller part of it can; a combination is one to which nothing can be added.
@@ -24,6 +26,9 @@ Exit status: 0 when it was worked out, 2 bad input or bad use.")]
 pub struct Args {
     #[command(flatten)]
     choice: Choice,
+    /// Appliances that must run, in place of the lists: how each other stands to them, and the order of the starts
+    #[arg(long, value_name = "TAG|TAG…")]
+    run: Option<String>,
     /// Tables for people, or one JSON object for programs
     #[arg(long, value_enum, default_value_t)]
     format: Format,
@@ -35,6 +40,14 @@ const MOST_SHOWN: usize = 20;
 /// Carries it out.
 pub fn run(args: &Args) -> anyhow::Result<Answer> {
     let subject = Subject::read(&args.choice)?;
+    if let Some(tags) = &args.run {
+        let asked = Asked::new(&subject, tags)?;
+        let out = match args.format {
+            Format::Json => asked.json(&subject)?,
+            Format::Table => asked.text(&subject),
+        };
+        return Ok(Answer { out, err: subject.notes, status: Status::Clear });
+    }
     let found = together::together(&subject.installation, subject.condition, EFFORT);
     let out = match args.format {
         Format::Json => in_json(&subject, &found)?,

@@ -1,6 +1,8 @@
 //! Sources side by side over the same conditions: load, reserve, starts and their margin, what newly runs together, volts at
 //! the weakest outlet, fuel, noise and weight. Each source is put in its place and feeds in every condition.
 
+pub mod words;
+
 use super::endurance::{DayFuel, Endurance, day, endurance, mean_load};
 use super::starting::peaks;
 use super::together::{Together, together};
@@ -30,6 +32,8 @@ pub struct Stand {
     pub restart_margin_w: Option<f64>,
     /// The outlet or, where there is none in use, the appliance with the lowest volts, in per cent of nominal.
     pub weakest: Option<(PartId, f64)>,
+    /// The volts of that.
+    pub weakest_v: Option<f64>,
     /// Mean watts.
     pub mean_w: Option<f64>,
     /// Fuel at the mean load, of a generator; on the fuel aboard where that is stated, else on its tank.
@@ -146,6 +150,7 @@ fn stand(installation: &Installation, condition: usize, source: PartId) -> Stand
         of_kind.filter_map(percent).min_by(|a, b| a.1.total_cmp(&b.1))
     };
     out.weakest = lowest(PartKind::Outlet).or_else(|| lowest(PartKind::Appliance));
+    out.weakest_v = out.weakest.and_then(|(id, _)| solution.parts.get(&id)?.volts);
     out.mean_w = mean_load(installation, condition).watts.get(&source).copied().flatten();
     out.endurance = (part.kind == PartKind::Generator)
         .then(|| endurance(part, out.mean_w, part.set_data.fuel_aboard_l.or(part.tank_l)));

@@ -3,6 +3,7 @@
 use super::starting::{Limits, Load, vars};
 use crate::installation::{Installation, PartId, PartKind};
 use crate::network::walk;
+use crate::units::watts;
 use std::collections::BTreeSet;
 
 /// Seconds from one start to the next in the curve. Common practice, no source: a small motor is up to speed within a few
@@ -156,5 +157,56 @@ impl Sequence {
         }
         out.push(((self.steps.len() as f64 + 0.2) * STEP_S, running));
         out
+    }
+
+    /// The starts in words: `1. Air conditioner: peak 3,600 W, then 1,000 W running`.
+    #[must_use]
+    pub fn step_lines(&self, installation: &Installation) -> Vec<String> {
+        let line = |(n, step): (usize, &Step)| {
+            let unknown = if step.unknown { ", its start not known" } else { "" };
+            let (who, peak, after) = (title(installation, step.part), watts(step.peak_w), watts(step.running_w));
+            format!("{}. {who}: peak {peak}, then {after} running{unknown}", n + 1)
+        };
+        self.steps.iter().enumerate().map(line).collect()
+    }
+
+    /// What the starts come to, each with whether it stays within what the source gives: the order, the restart by itself
+    /// apart from it, and everything at once with what to switch off before the source is changed.
+    #[must_use]
+    pub fn verdict_lines(&self, installation: &Installation) -> Vec<(String, Option<bool>)> {
+        let limit = self.limit_w.map_or_else(|| "a starting rating that is not known".to_owned(), watts);
+        let mut out = Vec::new();
+        let order = verdict(self.within, "every start is within it", "that is too much");
+        out.push((format!("Largest peak {} of {limit}: {order}.", watts(self.peak_w())), self.within));
+        if let Some(restart) = &self.restart {
+            let held = verdict(self.restart_within, "within the starting rating", "too much for the source");
+            let (who, peak) = (title(installation, restart.part), watts(restart.peak_w));
+            let text = format!("Apart from the order, {who} may restart by itself while all runs: {peak}, {held}.");
+            out.push((text, self.restart_within));
+        }
+        let held = verdict(self.at_once_within, "within the starting rating", "too much for the source");
+        let motors: Vec<&str> = self.motors.iter().map(|id| title(installation, *id)).collect();
+        let advice = if motors.is_empty() {
+            String::new()
+        } else {
+            format!(" Switch off {} before changing source.", motors.join(", "))
+        };
+        let at_once = watts(self.at_once_w);
+        let text = format!("Everything at once, as when a source comes back: {at_once}, {held}.{advice}");
+        out.push((text, self.at_once_within));
+        out
+    }
+}
+
+fn title(installation: &Installation, id: PartId) -> &str {
+    installation.parts.get(&id).map_or("?", |p| p.title())
+}
+
+/// A verdict in words.
+fn verdict(holds: Option<bool>, yes: &str, no: &str) -> String {
+    match holds {
+        Some(true) => yes.to_owned(),
+        Some(false) => no.to_owned(),
+        None => "whether that is within the starting rating is not known".to_owned(),
     }
 }

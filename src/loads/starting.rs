@@ -340,58 +340,121 @@ mod tests {
             (Some(false), Some(false), Some(false))
         );
     }
+}
 
-    /// The backward choice against all permutations, watts and vars together.
-    #[test]
-    fn some_order_agrees_with_all_permutations() {
-        fn permutations(n: usize) -> Vec<Vec<usize>> {
-            if n == 0 {
-                return vec![Vec::new()];
+#[cfg(test)]
+mod orders {
+    //! Starting orders against all permutations, of up to eight appliances.
+
+    use super::*;
+
+    /// Calls `each` with every order of the first `n` until it says that it is enough.
+    fn permutations(n: usize, each: &mut impl FnMut(&[usize]) -> bool) -> bool {
+        fn next(order: &mut Vec<usize>, at: usize, each: &mut impl FnMut(&[usize]) -> bool) -> bool {
+            if at == order.len() {
+                return each(order);
             }
-            permutations(n - 1)
-                .into_iter()
-                .flat_map(|p| {
-                    (0..n).map(move |i| {
-                        let mut q = p.clone();
-                        q.insert(i, n - 1);
-                        q
-                    })
+            for other in at..order.len() {
+                order.swap(at, other);
+                if next(order, at + 1, each) {
+                    return true;
+                }
+                order.swap(at, other);
+            }
+            false
+        }
+        next(&mut (0..n).collect(), 0, each)
+    }
+
+    struct Random(u64);
+
+    impl Random {
+        fn next(&mut self) -> f64 {
+            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (self.0 >> 33) as f64 / f64::from(u32::MAX >> 1)
+        }
+
+        /// Some loads; every second set has some equal increments and some loads that start as they run.
+        fn loads(&mut self, n: usize, even: bool) -> Vec<Load> {
+            (0..n)
+                .map(|i| {
+                    let (mut run_w, run_var) = (self.next() * 1000.0, self.next() * 600.0);
+                    let mut start_w = run_w * (1.0 + self.next() * 3.0);
+                    if even {
+                        run_w = (run_w / 100.0).ceil() * 100.0;
+                        start_w = run_w + (start_w / 800.0).floor() * 400.0;
+                    }
+                    let start_var = Some(run_var + self.next() * 3000.0);
+                    Load { part: PartId::new(i as u32), run_w, run_var, start_w, start_var, cycles: false }
                 })
                 .collect()
         }
-        let mut seed = 7_u64;
-        let mut random = move || {
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-            (seed >> 33) as f64 / f64::from(u32::MAX >> 1)
-        };
-        let (mut yes, mut no) = (0, 0);
-        for _ in 0..300 {
-            let loads: Vec<Load> = (0..5)
-                .map(|i| {
-                    let (run_w, run_var) = (random() * 1000.0, random() * 600.0);
-                    Load {
-                        part: PartId::new(i),
-                        run_w,
-                        run_var,
-                        start_w: run_w * (1.0 + random() * 3.0),
-                        start_var: Some(run_var + random() * 3000.0),
-                        cycles: false,
+    }
+
+    /// The least peak in watts: largest increment first, against every order.
+    #[test]
+    fn the_least_peak_is_that_of_all_permutations() {
+        let mut random = Random(11);
+        for n in 1..=8 {
+            for case in 0..if n == 8 { 6 } else { 20 } {
+                let mut loads = random.loads(n, case % 2 == 0);
+                let mut least = f64::INFINITY;
+                permutations(n, &mut |order| {
+                    let (mut running, mut peak) = (0.0, 0.0_f64);
+                    for &i in order {
+                        peak = peak.max(running + loads[i].start_w.max(loads[i].run_w));
+                        running += loads[i].run_w;
                     }
-                })
-                .collect();
-            let limits = Limits { watts: Some(2000.0 + random() * 3000.0), va: Some(2500.0 + random() * 4000.0) };
-            let brute = permutations(5).into_iter().any(|order| {
+                    least = least.min(peak);
+                    false
+                });
+                loads.sort_by(|a, b| b.increment().total_cmp(&a.increment()).then(a.part.cmp(&b.part)));
+                let (mut running, mut best) = (0.0, 0.0_f64);
+                for l in &loads {
+                    best = best.max(l.moment((running, 0.0)).0);
+                    running += l.run_w;
+                }
+                assert!((best - least).abs() < 1e-9 * least, "{n} appliances: {best} against {least}");
+            }
+        }
+    }
+
+    /// The backward choice, watts and vars together: it finds an order where any permutation is one, and what it finds
+    /// keeps within the limits.
+    #[test]
+    fn some_order_agrees_with_all_permutations() {
+        let mut random = Random(7);
+        let (mut yes, mut no, mut of_eight) = (0, 0, 0);
+        for case in 0..240 {
+            let n = if case % 8 == 0 { 8 } else { 3 + case % 4 };
+            let loads = random.loads(n, case % 3 == 0);
+            let total: f64 = loads.iter().map(|l| l.run_w).sum();
+            let limits = Limits {
+                watts: Some(total * (0.9 + random.next() * 0.8)),
+                va: Some(total * (1.2 + random.next() * 1.2)),
+            };
+            let within = |order: &[usize]| {
                 let (mut w, mut q) = (0.0, 0.0);
                 order.iter().all(|&i| {
-                    let l = loads[i];
-                    let holds = limits.holds(w + l.start_w, l.start_var.map(|s| q + s)) == Some(true);
+                    let l = &loads[i];
+                    let start = l.start_var.map(|s| q + s.max(l.run_var));
+                    let holds = limits.holds(w + l.start_w.max(l.run_w), start) == Some(true);
                     (w, q) = (w + l.run_w, q + l.run_var);
                     holds
                 }) && limits.holds(w, Some(q)) == Some(true)
-            });
-            assert_eq!(limits.some_order(&loads, (0.0, 0.0)), Some(brute));
-            if brute { yes += 1 } else { no += 1 }
+            };
+            let brute = permutations(n, &mut |order| within(order));
+            let found = limits.find_order(&loads, (0.0, 0.0));
+            assert_eq!(found.is_some(), brute, "{n} appliances");
+            if let Some(order) = found {
+                let place = |id: &PartId| loads.iter().position(|l| l.part == *id).unwrap();
+                assert!(within(&order.iter().map(place).collect::<Vec<_>>()), "an order that does not hold");
+                yes += 1;
+            } else {
+                no += 1;
+            }
+            of_eight += usize::from(n == 8 && brute);
         }
-        assert!(yes > 20 && no > 20, "{yes} {no}");
+        assert!(yes > 20 && no > 20 && of_eight > 3, "{yes} {no} {of_eight}");
     }
 }

@@ -197,6 +197,13 @@ impl Network {
         }
     }
 
+    /// Ohms of each conductor of the cable that feeds the part at a position (a shore inlet: of its cord); 0 where there is
+    /// none or it is not known.
+    #[must_use]
+    pub fn impedance(&self, position: usize) -> Complex {
+        self.nodes.get(position).map_or_else(Complex::default, |n| n.z)
+    }
+
     /// The conductors that feed the part at a position.
     #[must_use]
     pub fn leg(&self, position: usize) -> Option<Leg> {

@@ -7,12 +7,14 @@
 mod appliances;
 mod bands;
 mod colours;
+mod motors;
 mod parse;
 mod provenance;
 
 pub use appliances::Appliance;
 pub use bands::{BandPoint, BreakerClass};
 pub use colours::{ConductorColour, Practice, Role};
+pub use motors::{CodeLetter, Motor};
 pub use provenance::Provenance;
 
 use crate::units::Mark;
@@ -101,6 +103,8 @@ pub struct Tables {
     appliances: Vec<Appliance>,
     colours: Vec<ConductorColour>,
     bands: Vec<bands::BandRow>,
+    motors: Vec<Motor>,
+    code_letters: Vec<CodeLetter>,
     faults: Vec<String>,
 }
 
@@ -212,6 +216,12 @@ impl Tables {
         let mut sheet = sheet!("breaker_bands");
         let bands = sheet.map(bands::BandRow::read);
         take(sheet);
+        let mut sheet = sheet!("motor_currents");
+        let motors = sheet.map(Motor::read);
+        take(sheet);
+        let mut sheet = sheet!("motor_code_letters");
+        let code_letters = sheet.map(CodeLetter::read);
+        take(sheet);
 
         Self {
             awg_resistance,
@@ -230,6 +240,8 @@ impl Tables {
             appliances,
             colours,
             bands,
+            motors,
+            code_letters,
             faults,
         }
     }
@@ -238,6 +250,18 @@ impl Tables {
     #[must_use]
     pub fn faults(&self) -> &[String] {
         &self.faults
+    }
+
+    /// Single-phase motors, smallest first, each at four voltages.
+    #[must_use]
+    pub fn motors(&self) -> &[Motor] {
+        &self.motors
+    }
+
+    /// Code letters of motors, in order.
+    #[must_use]
+    pub fn code_letters(&self) -> &[CodeLetter] {
+        &self.code_letters
     }
 
     /// Resistance of a stranded, coated conductor at 75 °C, ohm per 1000 ft.

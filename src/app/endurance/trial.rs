@@ -5,7 +5,7 @@ use super::{card, warned};
 use crate::app::state::State;
 use crate::app::widgets;
 use crate::installation::{Edit, Installation, PartId, PartKind, ReadQuantity, Reading, Rounding};
-use crate::loads::trial::{Trial, take_over};
+use crate::loads::trial::{Compared, Trial, take_over};
 use crate::units::{self, parse_number, trimmed};
 use egui::{ComboBox, Grid, Ui};
 
@@ -147,6 +147,13 @@ fn appliances(ui: &mut Ui, doc: &Installation, n: usize, on: &[PartId]) -> Optio
     };
     let mut next = on.to_vec();
     let menu = ui.menu_button(text, |ui| {
+        for (i, condition) in doc.conditions.iter().enumerate() {
+            if ui.button(format!("As in {}", condition.name)).clicked() {
+                let all = doc.parts.iter().filter(|(_, p)| p.kind == PartKind::Appliance).map(|(id, _)| *id);
+                next = all.filter(|id| doc.is_on(*id, i)).collect();
+            }
+        }
+        ui.separator();
         egui::ScrollArea::vertical().max_height(300.0).show(ui, |ui| {
             for (id, part) in doc.parts.iter().filter(|(_, p)| p.kind == PartKind::Appliance) {
                 let mut checked = next.contains(id);
@@ -181,6 +188,21 @@ fn place(ui: &mut Ui, doc: &Installation, n: usize, at: PartId) -> Option<PartId
     (chosen != at).then_some(chosen)
 }
 
+/// What was expected and what was read at a part, in a sentence.
+fn compared(doc: &Installation, c: &Compared) -> String {
+    let unit = if c.quantity == ReadQuantity::Percent { "W" } else { c.quantity.unit() };
+    let (low, high) = (trimmed(c.read.0, 1), trimmed(c.read.1, 1));
+    let read = if low == high { format!("{low} {unit}") } else { format!("{low} to {high} {unit}") };
+    let expected =
+        c.expected.map_or_else(|| "nothing, for want of a figure".to_owned(), |e| format!("{} {unit}", trimmed(e, 1)));
+    let word = match c.agrees {
+        Some(true) => "they agree",
+        Some(false) => "they differ",
+        None => "whether they agree is not known",
+    };
+    format!("Row {}, {}: the drawing says {expected}, the meter {read}: {word}.", c.row, doc.tag(c.at))
+}
+
 /// Shows what the readings say; gives the step of a button that was pressed.
 pub fn results(ui: &mut Ui, state: &State, said: &Trial) -> Option<Edit> {
     let doc = state.installation();
@@ -194,11 +216,14 @@ pub fn results(ui: &mut Ui, state: &State, said: &Trial) -> Option<Edit> {
             let text = widgets::small(ui, format!("Row {row}: {note}."));
             ui.label(text);
         }
-        for c in said.compared.iter().filter(|c| c.agrees == Some(false)) {
-            let unit = if c.quantity == ReadQuantity::Percent { "W" } else { c.quantity.unit() };
-            let (low, high) = (trimmed(c.read.0, 1), trimmed(c.read.1, 1));
-            let expected = trimmed(c.expected.unwrap_or(f64::NAN), 1);
-            ui.label(format!("Row {}: the drawing says {expected} {unit}, the meter {low} to {high} {unit}.", c.row));
+        // Voltages are shown whether they agree or not; of the rest, what does not.
+        for c in said.compared.iter().filter(|c| c.agrees == Some(false) || c.quantity == ReadQuantity::Volts) {
+            let text = compared(doc, c);
+            if c.agrees == Some(false) {
+                ui.label(widgets::strong(text));
+            } else {
+                ui.label(text);
+            }
         }
         if !said.consistent {
             let rows: Vec<String> = said.contradiction.iter().map(ToString::to_string).collect();

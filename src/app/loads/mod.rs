@@ -38,10 +38,7 @@ impl Loads {
             egui::ScrollArea::vertical().id_salt("loads").auto_shrink([false, false]).show(ui, |ui| {
                 ui.horizontal(|ui| {
                     widgets::head(ui, "Loads by operating condition");
-                    if ui.button("Add a condition").clicked() {
-                        let name = format!("Condition {}", state.installation().conditions.len() + 1);
-                        state.edit(&Edit::AddCondition { name, like: state.condition }, None);
-                    }
+                    self.conditions(ui, state);
                 });
                 let how = "A cell says for which share of the time an appliance is on. Type off, 40 % or 40 %, 2 at once; \
                            Space switches, Delete takes the usual, copy and paste as in a spreadsheet, Ctrl+D fills down.";
@@ -53,6 +50,32 @@ impl Loads {
                 self.sources.show(ui, state);
             });
         });
+    }
+
+    /// Adds a condition like the one that is shown, and names and removes that.
+    fn conditions(&mut self, ui: &mut Ui, state: &mut State) {
+        let doc = state.installation().clone();
+        let shown = doc.conditions.get(state.condition).map_or("", |c| c.name.as_str());
+        if ui.button("Add a condition").on_hover_text(format!("A copy of {shown}, to be named")).clicked() {
+            let taken = |name: &String| doc.conditions.iter().any(|c| c.name == *name);
+            let name = (doc.conditions.len() + 1..).map(|n| format!("Condition {n}")).find(|n| !taken(n));
+            let edit = Edit::AddCondition { name: name.unwrap_or_default(), like: state.condition };
+            if state.edit(&edit, None) {
+                state.condition = state.installation().conditions.len().saturating_sub(1);
+                let doc = state.installation().clone();
+                self.table.rename(&doc, state.condition);
+            }
+        }
+        if ui.button("Rename").accessible_name(format!("Rename {shown}")).clicked() {
+            self.table.rename(&doc, state.condition);
+        }
+        let several = doc.conditions.len() > 1;
+        let remove = ui.add_enabled(several, egui::Button::new("Remove"));
+        let remove = remove.on_disabled_hover_text("The only condition stays.");
+        if remove.accessible_name(format!("Remove {shown}")).clicked() {
+            state.edit(&Edit::RemoveCondition(state.condition), None);
+            state.refresh();
+        }
     }
 
     fn totals(&mut self, ui: &mut Ui, state: &State) {
@@ -72,24 +95,26 @@ impl Loads {
         }
         let split = doc.system.is_split_phase();
         egui::Grid::new("totals").striped(true).spacing([16.0, 4.0]).show(ui, |ui| {
-            for word in [
-                "",
-                "Connected",
-                "Running",
-                "Apparent",
-                "Mean",
-                if split { "L1 / L2" } else { "Current" },
-                "Reserve",
-                "Load",
-            ] {
-                ui.label(RichText::new(word).font(theme::bold(theme::DATA)));
+            let head = |ui: &mut Ui, word: &str| {
+                right(ui, RichText::new(word).font(theme::bold(theme::DATA)));
+            };
+            ui.label("");
+            for word in ["Connected", "Running", "Apparent", "Mean"] {
+                head(ui, word);
+            }
+            head(ui, if split { "L1 / L2" } else { "Current" });
+            if split {
+                head(ui, "Unbalance");
+            }
+            for word in ["Rating", "Reserve", "Load"] {
+                head(ui, word);
             }
             ui.end_row();
             let all = [(&loads.sources, true), (&loads.panels, false), (&loads.breakers, false)];
             for (map, source) in all {
                 for (id, bus) in map {
                     ui.label(doc.parts.get(id).map_or_else(String::new, |p| p.name()));
-                    figures(ui, bus, source);
+                    figures(ui, bus, source, split);
                     ui.end_row();
                 }
             }
@@ -110,19 +135,33 @@ impl Loads {
     }
 }
 
-fn figures(ui: &mut Ui, bus: &Bus, source: bool) {
+/// A figure at the right of its column.
+fn right(ui: &mut Ui, text: RichText) {
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(text));
+}
+
+fn figures(ui: &mut Ui, bus: &Bus, source: bool, split: bool) {
     let t = theme::tokens(ui);
     let shown = |v: Option<f64>, unit: fn(f64) -> String| unit(v.unwrap_or(f64::NAN));
-    ui.label(watts(bus.connected_w));
-    ui.label(shown(bus.running_w, watts));
-    ui.label(shown(bus.running_va, va));
-    ui.label(shown(bus.mean_w, watts));
-    ui.label(match bus.amps {
+    let plain = |ui: &mut Ui, text: String| right(ui, RichText::new(text).font(theme::regular(theme::DATA)));
+    plain(ui, watts(bus.connected_w));
+    plain(ui, shown(bus.running_w, watts));
+    plain(ui, shown(bus.running_va, va));
+    plain(ui, shown(bus.mean_w, watts));
+    let current = match bus.amps {
         Some((l1, Some(l2))) => format!("{} / {}", amps(l1), amps(l2)),
         other => shown(other.map(|a| a.0), amps),
-    });
-    ui.label(shown(bus.reserve, if source { watts } else { amps }));
+    };
+    plain(ui, current);
+    if split {
+        plain(ui, shown(bus.unbalance_percent, percent));
+    }
+    let unit = if source { watts } else { amps };
+    plain(ui, shown(bus.rating, unit));
+    plain(ui, shown(bus.reserve, unit));
     let over = bus.load_percent.is_some_and(|p| above(p, 100.0));
     let text = RichText::new(shown(bus.load_percent, percent));
-    ui.label(if over { text.color(t.over).font(theme::bold(theme::DATA)) } else { text });
+    let text =
+        if over { text.color(t.over).font(theme::bold(theme::DATA)) } else { text.font(theme::regular(theme::DATA)) };
+    right(ui, text);
 }

@@ -3,23 +3,33 @@
 use crate::app::state::State;
 use crate::app::worker::Worker;
 use crate::app::{theme, widgets};
-use crate::installation::{Candidate, Edit, Installation, PartId, PartKind, Property};
-use crate::loads::comparison::{Contender, Stand, compare};
-use crate::units::{percent, trimmed, watts};
-use egui::{RichText, Ui};
+use crate::installation::{Candidate, Edit, Installation, PartId, Property};
+use crate::loads::comparison::{Contender, compare, words};
+use crate::loads::placing::ASHORE;
+use egui::{RichText, Ui, vec2};
 use std::sync::Arc;
 
 /// What the search for combinations may cost for each source and condition.
 const EFFORT: usize = 60_000;
+/// Distance of the noise that is compared, metres: what data sheets mostly state.
+const DISTANCE_M: f64 = 7.0;
+/// Widest cell of the comparison, in points.
+const CELL_WIDTH: f32 = 230.0;
 
 /// Figures of a candidate that are edited here.
-const FIELDS: [(Property, &str); 6] = [
-    (Property::RunW, "running W"),
-    (Property::StartW, "starting W"),
-    (Property::StartVa, "peak VA"),
-    (Property::RatingA, "own breaker A"),
-    (Property::WeightKg, "kg"),
-    (Property::NoiseDb, "dB(A)"),
+const FIELDS: [(Property, &str, f32); 12] = [
+    (Property::RunW, "running W", 56.0),
+    (Property::StartW, "starting W", 56.0),
+    (Property::StartVa, "peak VA", 56.0),
+    (Property::RatingA, "own breaker A", 44.0),
+    (Property::FuelCurve, "% load : L/h", 170.0),
+    (Property::TankL, "L in the tank", 48.0),
+    (Property::WeightKg, "kg", 44.0),
+    (Property::NoiseDb, "dB(A)", 44.0),
+    (Property::NoiseM, "m from it", 40.0),
+    (Property::SizeMm, "mm, length × width × height", 110.0),
+    (Property::AirGapMm, "mm for air", 48.0),
+    (Property::ExhaustGapMm, "mm at the exhaust", 48.0),
 ];
 
 /// What the comparison remembers between frames.
@@ -74,14 +84,14 @@ impl Sources {
             let place = format!("in place of {}", doc.tag(candidate.in_place_of));
             let text = widgets::faint(ui, place);
             ui.label(text);
-            for (property, unit) in FIELDS {
+            for (property, unit, width) in FIELDS {
                 let applies = candidate.part.kind.properties().contains(&property);
                 if !applies {
                     continue;
                 }
                 let held = candidate.part.get(property);
                 let label = format!("{}: {unit}", candidate.name);
-                if let Some(typed) = self.field(ui, n, property, &held, 62.0, &label) {
+                if let Some(typed) = self.field(ui, n, property, &held, width, &label) {
                     let mut part = (*candidate.part).clone();
                     match part.set(property, &typed, doc.system) {
                         Ok(()) => changed = Some(Candidate { part: Arc::new(part), ..candidate.clone() }),
@@ -173,46 +183,9 @@ impl Sources {
     }
 }
 
-/// Whether something starts, and by which margin.
-fn start(holds: Option<bool>, margin: Option<f64>) -> String {
-    match (holds, margin) {
-        (Some(true), Some(w)) => format!("starts, {} left", watts(w)),
-        (Some(false), Some(w)) if w < 0.0 => format!("does not start, {} short", watts(-w)),
-        (Some(false), _) => "does not start".to_owned(),
-        (Some(true), None) => "starts".to_owned(),
-        (None, _) => "not known".to_owned(),
-    }
-}
-
-/// One line of the comparison: its title and the text for a source.
-type Line<'a> = (&'a str, Box<dyn Fn(&Stand) -> String + 'a>);
-
 fn side_by_side(ui: &mut Ui, doc: &Installation, condition: usize, all: &[Contender]) {
-    let shown = |v: Option<f64>, unit: fn(f64) -> String| unit(v.unwrap_or(f64::NAN));
-    let lines: Vec<Line<'_>> = vec![
-        ("Load", Box::new(move |s| format!("{} ({})", shown(s.watts, watts), shown(s.load_percent, percent)))),
-        ("Reserve", Box::new(move |s| shown(s.reserve_w, watts))),
-        ("Best starting order", Box::new(|s| start(s.starts, s.start_margin_w))),
-        (
-            "Worst restart by itself",
-            Box::new(|s| match (s.restarts, s.restart_margin_w) {
-                (None, None) => "nothing cycles, or not known".to_owned(),
-                (holds, margin) => start(holds, margin),
-            }),
-        ),
-        (
-            "Weakest outlet",
-            Box::new(|s| {
-                s.weakest.map_or_else(|| "not known".to_owned(), |(id, p)| format!("{} {}", doc.tag(id), percent(p)))
-            }),
-        ),
-        ("Mean load", Box::new(move |s| shown(s.mean_w, watts))),
-        (
-            "Combinations",
-            Box::new(|s| s.combinations.map_or_else(|| "too many to count".to_owned(), |n| n.to_string())),
-        ),
-        ("Newly possible", Box::new(|s| s.newly_possible.len().to_string())),
-    ];
+    let mut lines = words::of_condition(doc, all, condition);
+    lines.extend(words::of_sets(doc, all, DISTANCE_M));
     egui::ScrollArea::horizontal().id_salt("side by side").show(ui, |ui| {
         egui::Grid::new("side by side").striped(true).spacing([18.0, 4.0]).show(ui, |ui| {
             ui.label("");
@@ -220,46 +193,28 @@ fn side_by_side(ui: &mut Ui, doc: &Installation, condition: usize, all: &[Conten
                 ui.label(RichText::new(&c.name).font(theme::bold(theme::DATA)));
             }
             ui.end_row();
-            for (title, text) in &lines {
-                ui.label(*title);
-                for c in all {
-                    let stand = c.conditions.get(condition);
-                    ui.label(stand.map_or_else(String::new, text));
-                }
-                ui.end_row();
-            }
-            ui.label("Fuel");
-            for c in all {
-                let rate =
-                    c.conditions.get(condition).and_then(|s| s.endurance.as_ref()).and_then(|e| e.litres_per_hour);
-                let none = if c.part.kind == PartKind::Generator { "not known" } else { "–" };
-                ui.label(rate.map_or_else(|| none.to_owned(), |l| format!("{} L/h", trimmed(l, 2))));
-            }
-            ui.end_row();
-            for (title, unit, figure) in [
-                ("Weight", "kg", all.iter().map(|c| c.part.set_data.weight_kg).collect::<Vec<_>>()),
-                ("Noise as stated", "dB(A)", all.iter().map(|c| c.part.set_data.noise_db).collect()),
-            ] {
-                ui.label(title);
-                for value in figure {
-                    ui.label(value.map_or_else(|| "not known".to_owned(), |v| format!("{} {unit}", trimmed(v, 1))));
+            for line in &lines {
+                ui.label(&line.title);
+                for text in &line.cells {
+                    // A long text takes several lines of its column.
+                    ui.allocate_ui(vec2(CELL_WIDTH, 0.0), |ui| {
+                        ui.set_max_width(CELL_WIDTH);
+                        ui.add(egui::Label::new(text).wrap());
+                    });
                 }
                 ui.end_row();
             }
         });
     });
-    let newly: Vec<(&str, &Vec<PartId>)> = all
-        .iter()
-        .flat_map(|c| {
-            c.conditions
-                .get(condition)
-                .into_iter()
-                .flat_map(|s| s.newly_possible.iter().take(2))
-                .map(|p| (c.name.as_str(), p))
-        })
-        .collect();
-    for (name, parts) in newly {
-        let names: Vec<&str> = parts.iter().filter_map(|id| doc.parts.get(id)).map(|p| p.title()).collect();
-        ui.label(format!("{name} lets run together: {}.", names.join(", ")));
+    if !doc.trays.is_empty() {
+        let text = widgets::small(ui, ASHORE);
+        ui.label(text);
+    }
+    for c in all {
+        let new = c.conditions.get(condition).into_iter().flat_map(|s| s.newly_possible.iter().take(2));
+        for parts in new {
+            let names: Vec<&str> = parts.iter().filter_map(|id| doc.parts.get(id)).map(|p| p.title()).collect();
+            ui.label(format!("{} lets run together: {}.", c.name, names.join(", ")));
+        }
     }
 }

@@ -31,6 +31,8 @@ pub struct Table {
     typed: Option<String>,
     /// Whether the field has had the keyboard.
     entered: bool,
+    /// The condition whose name is being typed, with the name so far, and whether its field has had the keyboard.
+    renamed: Option<(usize, String, bool)>,
     /// The frame whose keys have been taken already: another cell may have the focus by the end of it.
     taken: u64,
 }
@@ -73,30 +75,68 @@ impl Table {
         });
     }
 
-    fn head(&self, ui: &mut Ui, state: &mut State, doc: &Installation) {
+    /// Begins to type another name for a condition.
+    pub fn rename(&mut self, doc: &Installation, condition: usize) {
+        self.renamed = doc.conditions.get(condition).map(|c| (condition, c.name.clone(), false));
+    }
+
+    fn head(&mut self, ui: &mut Ui, state: &mut State, doc: &Installation) {
         ui.horizontal(|ui| {
-            let text = |ui: &mut Ui, words: &str, width: f32| {
+            let text = |ui: &mut Ui, words: &str, width: f32, right: bool| {
                 let (rect, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
                 let t = theme::tokens(ui);
-                let at = pos2(rect.left() + 6.0, rect.center().y);
-                ui.painter().text(at, Align2::LEFT_CENTER, words, theme::bold(theme::DATA), t.faint);
+                let (at, align) = if right {
+                    (pos2(rect.right() - 8.0, rect.center().y), Align2::RIGHT_CENTER)
+                } else {
+                    (pos2(rect.left() + 6.0, rect.center().y), Align2::LEFT_CENTER)
+                };
+                ui.painter().text(at, align, words, theme::bold(theme::DATA), t.faint);
             };
-            text(ui, "Appliance", NAME);
-            text(ui, "Running", FIGURE);
-            text(ui, "Starting", FIGURE);
+            text(ui, "Appliance", NAME, false);
+            text(ui, "Running", FIGURE, true);
+            text(ui, "Starting", FIGURE, true);
             for (c, condition) in doc.conditions.iter().enumerate() {
+                if self.renamed.as_ref().is_some_and(|(of, ..)| *of == c) {
+                    self.name_field(ui, state, c);
+                    continue;
+                }
                 let chosen = c == state.condition;
                 let label = RichText::new(&condition.name).font(theme::bold(theme::DATA));
                 let button = egui::Button::selectable(chosen, label).truncate();
                 let response = ui.add_sized(vec2(CELL, ROW), button);
-                let response = response.on_hover_text("Shows this condition on the drawing and below");
+                let tip = format!("{}: shows it on the drawing and below. Twice: another name.", condition.name);
+                let response = response.on_hover_text(tip);
                 let name = format!("Condition {}", condition.name);
                 response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &name));
                 if response.clicked() {
                     state.condition = c;
                 }
+                if response.double_clicked() {
+                    self.rename(doc, c);
+                }
             }
         });
+    }
+
+    /// The name of a condition as a field: Enter or leaving it takes the name, Escape leaves it as it was.
+    fn name_field(&mut self, ui: &mut Ui, state: &mut State, condition: usize) {
+        let Some((_, mut name, entered)) = self.renamed.take() else { return };
+        let field = egui::TextEdit::singleline(&mut name).font(theme::bold(theme::DATA));
+        let response = ui.add_sized(vec2(CELL, ROW), field).accessible_name("Name of the condition");
+        if !entered {
+            response.request_focus();
+        }
+        if entered && (response.lost_focus() || !response.has_focus()) {
+            let typed = name.trim().to_owned();
+            if !ui.input(|i| i.key_pressed(Key::Escape)) && !typed.is_empty() {
+                let before = state.installation().conditions.get(condition).map(|c| c.name.clone());
+                if before.is_some_and(|b| b != typed) {
+                    state.edit(&Edit::RenameCondition { condition, name: typed }, None);
+                }
+            }
+            return;
+        }
+        self.renamed = Some((condition, name, true));
     }
 
     fn row(&mut self, ui: &mut Ui, state: &mut State, doc: &Installation, rows: &[PartId], r: usize, part: PartId) {
@@ -251,6 +291,10 @@ impl Table {
         for event in ui.input(|i| i.events.clone()) {
             match event {
                 Event::Copy => ui.ctx().copy_text(self.copied(doc, rows)),
+                Event::Cut => {
+                    ui.ctx().copy_text(self.copied(doc, rows));
+                    self.fill(state, doc, rows, |_, _, _| Entry::On(Usage::default()));
+                }
                 Event::Paste(pasted) => self.paste(state, doc, rows, &pasted),
                 Event::Text(typed) if typed == " " => {
                     let off = !doc.is_on(rows[self.at.0], self.at.1);
@@ -267,6 +311,13 @@ impl Table {
                         Key::ArrowDown => self.step(ui, rows, doc, (1, 0), wider),
                         Key::ArrowLeft => self.step(ui, rows, doc, (0, -1), wider),
                         Key::ArrowRight => self.step(ui, rows, doc, (0, 1), wider),
+                        Key::Home => self.step(ui, rows, doc, (0, isize::MIN / 2), wider),
+                        Key::End => self.step(ui, rows, doc, (0, isize::MAX / 2), wider),
+                        Key::A if modifiers.matches_logically(Modifiers::COMMAND) => {
+                            self.anchor = (0, 0);
+                            self.at = (rows.len().saturating_sub(1), doc.conditions.len().saturating_sub(1));
+                            self.step(ui, rows, doc, (0, 0), true);
+                        }
                         Key::Enter | Key::F2 => self.begin(text.to_owned()),
                         Key::Delete | Key::Backspace => {
                             self.fill(state, doc, rows, |_, _, _| Entry::On(Usage::default()));

@@ -103,19 +103,14 @@ impl Ticks {
     fn row(&mut self, ui: &mut Ui, doc: &Installation, part: PartId, standing: &Standing) {
         let t = theme::tokens(ui);
         let name = doc.parts.get(&part).map_or_else(String::new, |p| p.name());
-        let (sign, words, colour) = match standing {
-            Standing::Running => ("●", "runs".to_owned(), t.fed),
-            Standing::Now => ("✓", "may start now".to_owned(), t.fed),
-            Standing::InOrder(order) => {
-                let names: Vec<&str> = order.iter().map(|id| title(doc, *id)).collect();
-                ("→", format!("only in this order: {}", names.join(", ")), t.close)
-            }
-            Standing::No(stops) => {
-                let why = stops.first().map_or_else(String::new, |s| reason(doc, s));
-                ("✗", format!("no: {why}"), t.over)
-            }
-            Standing::NotKnown(why) => ("?", format!("not known: {why}"), t.note),
-            Standing::NotFed => ("–", "not fed in this condition".to_owned(), t.not_fed),
+        let words = standing.words(doc);
+        let (sign, colour) = match standing {
+            Standing::Running => ("", t.fed),
+            Standing::Now => ("✓ ", t.fed),
+            Standing::InOrder(_) => ("→ ", t.close),
+            Standing::No(_) => ("", t.over),
+            Standing::NotKnown(_) => ("? ", t.note),
+            Standing::NotFed => ("– ", t.not_fed),
         };
         ui.horizontal_wrapped(|ui| {
             let mut ticked = self.ticked.contains(&part);
@@ -130,8 +125,6 @@ impl Ticks {
                     self.ticked.remove(&part);
                 }
             }
-            // Signs that the face lacks are left to the words.
-            let sign = if "✓→–?".contains(sign) { format!("{sign} ") } else { String::new() };
             let said =
                 ui.label(RichText::new(format!("{sign}{words}")).font(theme::regular(theme::DATA)).color(colour));
             said.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {words}")));
@@ -143,15 +136,6 @@ fn title(doc: &Installation, id: PartId) -> &str {
     doc.parts.get(&id).map_or("?", |p| p.title())
 }
 
-/// A verdict in words.
-fn verdict(holds: Option<bool>, yes: &str, no: &str) -> String {
-    match holds {
-        Some(true) => yes.to_owned(),
-        Some(false) => no.to_owned(),
-        None => "whether that is within the starting rating is not known".to_owned(),
-    }
-}
-
 fn order(ui: &mut Ui, doc: &Installation, source: PartId, s: &Sequence) {
     widgets::section(ui, &format!("Starting order on {}", doc.tag(source)));
     if s.steps.is_empty() {
@@ -159,46 +143,14 @@ fn order(ui: &mut Ui, doc: &Installation, source: PartId, s: &Sequence) {
         ui.label(text);
         return;
     }
-    for (n, step) in s.steps.iter().enumerate() {
-        let unknown = if step.unknown { ", its start not known" } else { "" };
-        let text = format!(
-            "{}. {}: peak {}, then {} running{unknown}",
-            n + 1,
-            title(doc, step.part),
-            watts(step.peak_w),
-            watts(step.running_w)
-        );
+    for text in s.step_lines(doc) {
         ui.label(RichText::new(text).font(theme::regular(theme::DATA)));
     }
-    let limit = s.limit_w.map_or_else(|| "a starting rating that is not known".to_owned(), watts);
-    let line = |ui: &mut Ui, text: String, holds: Option<bool>| {
+    for (text, holds) in s.verdict_lines(doc) {
         let t = theme::tokens(ui);
         let colour = if holds == Some(false) { t.over } else { t.ink };
         ui.label(RichText::new(text).font(theme::regular(theme::DATA)).color(colour));
-    };
-    let first = verdict(s.within, "every start is within it", "that is too much");
-    line(ui, format!("Largest peak {} of {limit}: {first}.", watts(s.peak_w())), s.within);
-    if let Some(restart) = &s.restart {
-        let held = verdict(s.restart_within, "within the starting rating", "too much for the source");
-        let text = format!(
-            "Apart from the order, {} may restart by itself while all runs: {}, {held}.",
-            title(doc, restart.part),
-            watts(restart.peak_w)
-        );
-        line(ui, text, s.restart_within);
     }
-    let held = verdict(s.at_once_within, "within the starting rating", "too much for the source");
-    let motors: Vec<&str> = s.motors.iter().map(|id| title(doc, *id)).collect();
-    let advice = if motors.is_empty() {
-        String::new()
-    } else {
-        format!(" Switch off {} before changing source.", motors.join(", "))
-    };
-    line(
-        ui,
-        format!("Everything at once, as when a source comes back: {}, {held}.{advice}", watts(s.at_once_w)),
-        s.at_once_within,
-    );
     chart(ui, doc, s);
 }
 

@@ -4,16 +4,44 @@
 use super::model::{Check, Model, Of, Set, members};
 use crate::installation::{Leg, PartKind};
 use crate::network::Bounds;
+use crate::units::Complex;
 
 /// A current between two corners: real parts, imaginary parts.
 #[derive(Clone, Copy, Debug, Default)]
-struct Range {
-    re: [f64; 2],
-    im: [f64; 2],
+pub(super) struct Range {
+    pub(super) re: [f64; 2],
+    pub(super) im: [f64; 2],
 }
 
 impl Range {
-    fn add(&mut self, other: &Self) {
+    /// One figure.
+    pub(super) fn point(c: Complex) -> Self {
+        Self { re: [c.re; 2], im: [c.im; 2] }
+    }
+
+    /// From nothing to all of it.
+    pub(super) fn or_nothing(&self) -> Self {
+        let with_zero = |s: [f64; 2]| [s[0].min(0.0), s[1].max(0.0)];
+        Self { re: with_zero(self.re), im: with_zero(self.im) }
+    }
+
+    /// Ends less the other's ends, so that adding it to a sum that holds the other puts this in the other's place.
+    pub(super) fn minus_ends(&self, other: &Self) -> Self {
+        let less = |a: [f64; 2], b: [f64; 2]| [a[0] - b[0], a[1] - b[1]];
+        Self { re: less(self.re, other.re), im: less(self.im, other.im) }
+    }
+
+    /// Times a phasor.
+    pub(super) fn times(&self, c: Complex) -> Self {
+        let by = |s: [f64; 2], k: f64| {
+            let (a, b) = (s[0] * k, s[1] * k);
+            [a.min(b), a.max(b)]
+        };
+        let sum = |a: [f64; 2], b: [f64; 2]| [a[0] + b[0], a[1] + b[1]];
+        Self { re: sum(by(self.re, c.re), by(self.im, -c.im)), im: sum(by(self.re, c.im), by(self.im, c.re)) }
+    }
+
+    pub(super) fn add(&mut self, other: &Self) {
         for k in 0..2 {
             self.re[k] += other.re[k];
             self.im[k] += other.im[k];
@@ -26,12 +54,12 @@ impl Range {
         self.im = [self.im[0] + other.im[0].min(0.0), self.im[1] + other.im[1].max(0.0)];
     }
 
-    fn least(&self) -> f64 {
+    pub(super) fn least(&self) -> f64 {
         let near = |s: [f64; 2]| if s[0] <= 0.0 && s[1] >= 0.0 { 0.0 } else { s[0].abs().min(s[1].abs()) };
         near(self.re).hypot(near(self.im))
     }
 
-    fn most(&self) -> f64 {
+    pub(super) fn most(&self) -> f64 {
         let far = |s: [f64; 2]| s[0].abs().max(s[1].abs());
         far(self.re).hypot(far(self.im))
     }
@@ -88,6 +116,16 @@ impl Estimate {
             out.units.push((0..model.units.len()).map(of).collect());
         }
         Some(out)
+    }
+
+    /// What always draws, in a check other than volts.
+    pub(super) fn base(&self, index: usize) -> Range {
+        self.base[index]
+    }
+
+    /// What each unit adds to a check other than volts.
+    pub(super) fn of_units(&self, index: usize) -> &[Option<Range>] {
+        &self.units[index]
     }
 
     fn sum(&self, index: usize, sure: Set, possible: Set) -> Range {

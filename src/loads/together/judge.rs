@@ -1,6 +1,6 @@
 //! Whether one set of appliances can run: by the solve of the drawing and by the starts, exactly.
 
-use super::estimate::{Estimate, Guess};
+use super::estimate::{Estimate, Guess, Range};
 use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, first, members};
 use super::starts::{start_stop, starts};
 use crate::installation::{Leg, PartId, PartKind};
@@ -226,7 +226,7 @@ impl<'m, 'a> Judge<'m, 'a> {
     }
 
     /// True where the drawing carries the set; starts aside.
-    fn carries(&mut self, set: Set) -> bool {
+    pub(super) fn carries(&mut self, set: Set) -> bool {
         if let Some(sums) = &self.sums {
             return !sums.base_low
                 && set & sums.low == 0
@@ -376,6 +376,23 @@ impl<'m, 'a> Judge<'m, 'a> {
         // A heater draws its rated watts times the square of its share of nominal volts.
         let least = if self.sums.is_some() { (volts / system.nominal_v()).min(1.0) } else { self.lowest };
         watts.fold(f64::INFINITY, f64::min) * (1.0 + 1e-6) / (least * least)
+    }
+
+    /// What an enclosure of all says of each load, where sums can be judged by it.
+    pub(super) fn estimate(&self) -> Option<&Estimate> {
+        self.estimate.as_ref()
+    }
+
+    /// The enclosure that was last made.
+    pub(super) fn bounds(&self) -> &Bounds {
+        &self.bounds
+    }
+
+    /// Where no cable has impedance: what always draws and what each unit adds in a check, exactly.
+    pub(super) fn point_sums(&self, index: usize) -> Option<(Range, Vec<Option<Range>>)> {
+        let sums = self.sums.as_ref()?;
+        let units = sums.of.iter().map(|of| Some(Range::point(of[index]))).collect();
+        Some((Range::point(sums.base[index]), units))
     }
 
     /// True where no cable has impedance.

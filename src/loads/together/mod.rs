@@ -18,11 +18,13 @@
 
 mod cover;
 mod estimate;
+mod gauge;
 mod judge;
 mod model;
 mod relief;
 mod search;
 mod starts;
+mod tally;
 mod tick;
 mod words;
 
@@ -34,6 +36,7 @@ pub use words::reason;
 use crate::installation::{Installation, PartId};
 use judge::Judge;
 use model::{Model, Set, members};
+use tally::Part;
 
 /// Most sets in each list.
 pub const MOST_LISTED: usize = 10_000;
@@ -83,7 +86,8 @@ pub struct Together {
 /// Works out what runs together. `effort` is the number of solves and enclosures to spend; beyond it the answer says that
 /// it is not exact, and holds what was found.
 ///
-/// Time: in proportion to the number of conflicts and combinations, each with some solves per appliance.
+/// Time: in proportion to the number of conflicts and combinations, each with some sums per appliance and, near a limit,
+/// a solve.
 #[must_use]
 pub fn together(installation: &Installation, condition: usize, effort: usize) -> Together {
     let model = Model::new(installation, condition);
@@ -102,29 +106,16 @@ pub fn together(installation: &Installation, condition: usize, effort: usize) ->
         return out;
     }
     let whole = model.units.len() == model.choice.len() - unknown_power(&model);
-    let (conflicts, complete) = search::conflicts(&mut judge, effort);
     let all = model::first(model.units.len());
-    let reach = judge.work + effort / 4;
-    let mut hard = Vec::new();
-    let mut soft = Vec::new();
-    let mut told = true;
-    for &conflict in &conflicts {
-        match relief::is_relieved(&mut judge, conflict, all, reach) {
-            Some(true) => soft.push(conflict),
-            Some(false) => hard.push(conflict),
-            None => {
-                told = false;
-                hard.push(conflict);
-            }
-        }
-    }
-    let conflicts: Vec<Set> = conflicts.into_iter().filter(|c| !soft.iter().any(|s| s != c && s & !c == 0)).collect();
     let known = members(all).filter(|&n| model.units[n].known).fold(0, |s: Set, n| s | 1 << n);
-    let found = combinations(&mut judge, known, &hard, !soft.is_empty(), complete, effort);
-    out.count = found.count.filter(|_| complete && whole && told);
-    out.conflict_count = (complete && whole).then(|| sum(conflicts.iter().map(|&c| cover::ways(&model.units, c))));
+    let (conflicts, combinations) = match tally::tally(&mut judge, known, effort) {
+        Some(tally) => (tally.conflicts, tally.combinations),
+        None => allowing_for_relief(&mut judge, all, known, effort),
+    };
+    out.count = combinations.count.filter(|_| whole);
+    out.conflict_count = conflicts.count.filter(|_| whole);
     let ids = |set: Set| members(set).map(|n| model.units[n].part).collect::<Vec<_>>();
-    'conflicts: for &conflict in &conflicts {
+    'conflicts: for &conflict in &conflicts.listed {
         let stops = judge.stops(conflict);
         let room = MOST_LISTED - out.conflicts.len();
         for set in cover::spelt_out(&model.units, conflict, room) {
@@ -135,7 +126,7 @@ pub fn together(installation: &Installation, condition: usize, effort: usize) ->
             }
         }
     }
-    for set in found.listed {
+    for set in combinations.listed {
         let room = MOST_LISTED - out.combinations.len();
         if room == 0 {
             break;
@@ -159,10 +150,6 @@ fn unknown_power(model: &Model<'_>) -> usize {
     model.choice.iter().filter(|&&at| missing(at)).count()
 }
 
-fn sum(counts: impl Iterator<Item = u128>) -> u128 {
-    counts.fold(0, u128::saturating_add)
-}
-
 /// Reasons of a conflict with the names of the appliances that stand for its own.
 fn renamed(model: &Model<'_>, stops: &[Stopped], from: Set, to: Set) -> Vec<Stopped> {
     let units = &model.units;
@@ -174,10 +161,30 @@ fn renamed(model: &Model<'_>, stops: &[Stopped], from: Set, to: Set) -> Vec<Stop
     stops.iter().map(|s| Stopped { part: other(s.part), starter: s.starter.map(other), ..s.clone() }).collect()
 }
 
-/// Combinations in first ones of a group.
-struct Found {
-    count: Option<u128>,
-    listed: Vec<Set>,
+/// Conflicts and combinations by the search that allows for loads which help others.
+fn allowing_for_relief(judge: &mut Judge<'_, '_>, all: Set, known: Set, effort: usize) -> (Part, Part) {
+    let units = &judge.model.units;
+    let number = |sets: &[Set]| sets.iter().fold(0, |sum: u128, &set| sum.saturating_add(cover::ways(units, set)));
+    let from = judge.work;
+    let (conflicts, complete) = search::conflicts(judge, from + effort);
+    let reach = judge.work + effort / 4;
+    let mut hard = Vec::new();
+    let mut soft = Vec::new();
+    let mut told = true;
+    for &conflict in &conflicts {
+        match relief::is_relieved(judge, conflict, all, reach) {
+            Some(true) => soft.push(conflict),
+            Some(false) => hard.push(conflict),
+            None => {
+                told = false;
+                hard.push(conflict);
+            }
+        }
+    }
+    let conflicts: Vec<Set> = conflicts.into_iter().filter(|c| !soft.iter().any(|s| s != c && s & !c == 0)).collect();
+    let mut combinations = combinations(judge, known, &hard, !soft.is_empty(), complete, effort);
+    combinations.count = combinations.count.filter(|_| told);
+    (Part { count: complete.then(|| number(&conflicts)), listed: conflicts }, combinations)
 }
 
 fn combinations(
@@ -187,16 +194,19 @@ fn combinations(
     relieved: bool,
     complete: bool,
     effort: usize,
-) -> Found {
+) -> Part {
     let model = judge.model;
     if !complete {
-        return Found { count: None, listed: greedy(judge, known) };
+        return Part { count: None, listed: greedy(judge, known) };
     }
     if relieved {
         let reach = judge.work + effort;
         return match relief::maximal_runs(judge, known, hard, reach) {
-            Some(sets) => Found { count: Some(sum(sets.iter().map(|&s| cover::ways(&model.units, s)))), listed: sets },
-            None => Found { count: None, listed: greedy(judge, known) },
+            Some(sets) => {
+                let ways = sets.iter().map(|&s| cover::ways(&model.units, s));
+                Part { count: Some(ways.fold(0, u128::saturating_add)), listed: sets }
+            }
+            None => Part { count: None, listed: greedy(judge, known) },
         };
     }
     let mut count = 0_u128;
@@ -207,7 +217,7 @@ fn combinations(
             listed.push(set);
         }
     });
-    Found { count: whole.then_some(count), listed }
+    Part { count: whole.then_some(count), listed }
 }
 
 /// Some combinations, where all of them are too many: each begins with another appliance and takes what fits.

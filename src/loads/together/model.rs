@@ -454,14 +454,12 @@ impl<'a> Model<'a> {
 
     /// True where one position lies below another, or is the same.
     pub(super) fn is_below(&self, at: usize, above: usize) -> bool {
-        let mut here = Some(at);
-        while let Some(p) = here {
-            if p == above {
-                return true;
-            }
-            here = self.parent.get(p).copied().flatten();
-        }
-        false
+        self.path(at).any(|p| p == above)
+    }
+
+    /// A position and all above it, its source last.
+    pub(super) fn path(&self, at: usize) -> impl Iterator<Item = usize> {
+        std::iter::successors(Some(at), |&p| self.parent.get(p).copied().flatten())
     }
 
     /// True where every load takes at least half its volt-amperes in watts: a source's watts then never fall when another

@@ -2,6 +2,7 @@
 
 use super::judge::Stopped;
 use super::model::Stop;
+use super::tick::Standing;
 use crate::installation::{Installation, Part, PartId};
 use crate::units::{amps, va, volts, watts};
 
@@ -58,6 +59,40 @@ pub fn reason(installation: &Installation, stopped: &Stopped) -> String {
         }
         Stop::Voltage => {
             format!("{} would get {figure}; {limit} is 90 % of nominal", title(installation, stopped.part))
+        }
+    }
+}
+
+impl Standing {
+    /// How an appliance stands, without its name: `may start now`, `only in this order: …`, `no: …`.
+    #[must_use]
+    pub fn words(&self, installation: &Installation) -> String {
+        match self {
+            Self::Running => "runs".to_owned(),
+            Self::Now => "may start now".to_owned(),
+            Self::InOrder(order) => {
+                let names: Vec<&str> = order.iter().map(|id| title(installation, *id)).collect();
+                format!("only in this order: {}", names.join(", "))
+            }
+            Self::No(stops) => match stops.first() {
+                Some(stop) => format!("no: {}", reason(installation, stop)),
+                None => "no".to_owned(),
+            },
+            Self::NotKnown(why) => format!("not known: {why}"),
+            Self::NotFed => "not fed in this condition".to_owned(),
+        }
+    }
+
+    /// The word of the JSON.
+    #[must_use]
+    pub const fn slug(&self) -> &'static str {
+        match self {
+            Self::Running => "running",
+            Self::Now => "now",
+            Self::InOrder(_) => "in-order",
+            Self::No(_) => "no",
+            Self::NotKnown(_) => "not-known",
+            Self::NotFed => "not-fed",
         }
     }
 }
