@@ -249,7 +249,7 @@ fn the_table_is_edited_as_a_spreadsheet_is() {
 #[test]
 fn the_totals_have_each_source_panel_and_breaker_and_the_cautions_stand_above() {
     let mut window = window();
-    window.get_by_label("G1 Set");
+    assert!(window.query_all_by_label("G1 Set").count() > 1, "in the totals and in the strip");
     window.get_by_label("A1 Panel");
     for head in ["Connected", "Apparent", "Mean", "Rating", "Reserve"] {
         window.get_by_label(head);
