@@ -51,10 +51,16 @@ impl EnduranceView {
                 ui.columns(2, |columns| {
                     if let [left, right] = columns {
                         left.set_max_width(left.available_width() - 8.0);
-                        self.lasts(left, state);
-                        self.place(left, state);
-                        self.a_day(right, state);
-                        self.trial(right, state);
+                        // Columns stretch what they hold; buttons and sentences keep their own width.
+                        let as_they_are = egui::Layout::top_down(egui::Align::Min);
+                        left.with_layout(as_they_are, |ui| {
+                            self.lasts(ui, state);
+                            self.place(ui, state);
+                        });
+                        right.with_layout(as_they_are, |ui| {
+                            self.a_day(ui, state);
+                            self.trial(ui, state);
+                        });
                     }
                 });
             });

@@ -20,19 +20,21 @@ enum Change {
 pub fn sheet(ui: &mut Ui, state: &mut State, drafts: &mut Drafts) {
     let doc = state.installation().clone();
     let mut change = None;
-    Grid::new("sea trial").num_columns(8).spacing([6.0, 4.0]).show(ui, |ui| {
-        if !doc.readings.is_empty() {
-            for head in ["Row", "On", "Read at", "Value", "", "Step", "Rounds", "100 % is"] {
-                let text = widgets::small(ui, head);
-                ui.label(text);
-            }
-            ui.end_row();
-        }
-        for (i, reading) in doc.readings.iter().enumerate() {
-            row(ui, &doc, drafts, i, reading, &mut change);
-            ui.end_row();
-        }
-    });
+    if !doc.readings.is_empty() {
+        egui::ScrollArea::horizontal().id_salt("sea trial rows").show(ui, |ui| {
+            Grid::new("sea trial").num_columns(8).spacing([6.0, 4.0]).show(ui, |ui| {
+                for head in ["Row", "On", "Read at", "Value", "", "Step", "Rounds", "100 % is"] {
+                    let text = widgets::small(ui, head);
+                    ui.label(text);
+                }
+                ui.end_row();
+                for (i, reading) in doc.readings.iter().enumerate() {
+                    row(ui, &doc, drafts, i, reading, &mut change);
+                    ui.end_row();
+                }
+            });
+        });
+    }
     if ui.button("Add a reading").clicked() {
         change = Some(Change::Add);
     }

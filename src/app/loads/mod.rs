@@ -94,7 +94,8 @@ impl Loads {
             return;
         }
         let split = doc.system.is_split_phase();
-        egui::Grid::new("totals").striped(true).spacing([16.0, 4.0]).show(ui, |ui| {
+        egui::Grid::new("totals").striped(true).spacing([16.0, 2.0]).show(ui, |ui| {
+            ui.spacing_mut().interact_size.y = 20.0;
             let head = |ui: &mut Ui, word: &str| {
                 right(ui, RichText::new(word).font(theme::bold(theme::DATA)));
             };

@@ -81,9 +81,21 @@ impl Ticks {
             let text = format!("What is ticked cannot run together: {}.", reason(&doc, stop));
             ui.label(RichText::new(text).font(theme::bold(theme::DATA)).color(t.over));
         }
-        for row in &known.desk.rows {
-            self.row(ui, &doc, row.part, &row.standing);
+        if known.desk.rows.is_empty() && !known.desk.refused {
+            let text = widgets::faint(ui, "No appliance that could be switched.");
+            ui.label(text);
         }
+        // In the order of the table beside it.
+        let mut rows: Vec<_> = known.desk.rows.iter().collect();
+        let places = super::table::rows(&doc);
+        rows.sort_by_key(|r| places.iter().position(|id| *id == r.part));
+        ui.scope(|ui| {
+            ui.spacing_mut().interact_size.y = 20.0;
+            ui.spacing_mut().item_spacing.y = 3.0;
+            for row in rows {
+                self.row(ui, &doc, row.part, &row.standing);
+            }
+        });
         for n in &known.desk.not_checked {
             let tags: Vec<&str> = n.parts.iter().map(|id| doc.tag(*id)).collect();
             let text =
@@ -108,11 +120,11 @@ impl Ticks {
             Standing::Running => ("", t.fed),
             Standing::Now => ("✓ ", t.fed),
             Standing::InOrder(_) => ("→ ", t.close),
-            Standing::No(_) => ("", t.over),
+            Standing::No(_) | Standing::Blocked => ("", t.over),
             Standing::NotKnown(_) => ("? ", t.note),
             Standing::NotFed => ("– ", t.not_fed),
         };
-        ui.horizontal_wrapped(|ui| {
+        ui.horizontal_top(|ui| {
             let mut ticked = self.ticked.contains(&part);
             let usable = !matches!(standing, Standing::NotFed) || ticked;
             let response = ui.add_enabled(usable, egui::Checkbox::new(&mut ticked, name.as_str()));
@@ -125,8 +137,9 @@ impl Ticks {
                     self.ticked.remove(&part);
                 }
             }
-            let said =
-                ui.label(RichText::new(format!("{sign}{words}")).font(theme::regular(theme::DATA)).color(colour));
+            // A long reason hangs beside the name.
+            let text = RichText::new(format!("{sign}{words}")).font(theme::regular(theme::DATA)).color(colour);
+            let said = ui.add(egui::Label::new(text).wrap());
             said.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {words}")));
         });
     }

@@ -10,8 +10,10 @@ use std::collections::BTreeSet;
 /// How an appliance stands to those that must run.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Standing {
-    /// It is among those that must run.
+    /// It is among those that must run, and nothing that is known stops them.
     Running,
+    /// It is among those that must run, and these cannot run together.
+    Blocked,
     /// It may start now, while all the others run.
     Now,
     /// All can run, but it cannot start last: only in this order.
@@ -76,7 +78,7 @@ impl Desk {
         for (n, unit) in model.units.iter().enumerate() {
             let with = ticked | 1 << n;
             let standing = if with == ticked {
-                Standing::Running
+                if desk.stops.is_empty() { Standing::Running } else { Standing::Blocked }
             } else if !judge.runs(with) {
                 Standing::No(judge.stops(with))
             } else if let Some(why) = missing(unit.part) {

@@ -69,6 +69,7 @@ impl Standing {
     pub fn words(&self, installation: &Installation) -> String {
         match self {
             Self::Running => "runs".to_owned(),
+            Self::Blocked => "not with all that must run".to_owned(),
             Self::Now => "may start now".to_owned(),
             Self::InOrder(order) => {
                 let names: Vec<&str> = order.iter().map(|id| title(installation, *id)).collect();
@@ -88,6 +89,7 @@ impl Standing {
     pub const fn slug(&self) -> &'static str {
         match self {
             Self::Running => "running",
+            Self::Blocked => "blocked",
             Self::Now => "now",
             Self::InOrder(_) => "in-order",
             Self::No(_) => "no",
