@@ -4,7 +4,7 @@ use super::Answer;
 use super::json;
 use super::subject::{Format, notes, open};
 use super::text::{heading, paragraph, table};
-use crate::installation::{self, Change, Comparison, Entry, Installation, Property};
+use crate::installation::{self, Change, Comparison, Entry, Installation};
 use anyhow::{Context, bail};
 use serde_json::{Map, Value, json};
 use std::path::PathBuf;
@@ -104,26 +104,6 @@ fn one(change: &Change) -> Value {
     object
 }
 
-/// A value as a person reads it.
-pub fn shown(property: &str, value: &str) -> String {
-    let known = Property::from_slug(property).or_else(|| (property == "cable_status").then_some(Property::Status));
-    match (known, value) {
-        (_, "") => "not stated".to_owned(),
-        (Some(property), value) => installation::with_unit(property, value),
-        (None, value) => value.to_owned(),
-    }
-}
-
-/// The name of a property as a person reads it.
-fn named(change: &Change) -> String {
-    let name = Property::from_slug(&change.property)
-        .map_or_else(|| change.property.replace('_', " "), |p| p.name().to_owned());
-    let condition =
-        if change.condition.is_empty() { String::new() } else { format!(", condition “{}”", change.condition) };
-    let cable = if change.from.is_empty() { String::new() } else { format!(" of the cable from {}", change.from) };
-    format!("{name}{cable}{condition}")
-}
-
 fn text(found: &Comparison) -> String {
     if found.is_empty() {
         return "No difference.\n".to_owned();
@@ -132,19 +112,16 @@ fn text(found: &Comparison) -> String {
     if found.is_only_moves() {
         out += &paragraph("No electrical difference; symbols were moved.", 0);
     }
-    let lists = [("Added", &found.added, &found.cables_added), ("Removed", &found.removed, &found.cables_removed)];
-    for (title, parts, cables) in lists {
-        if !parts.is_empty() || !cables.is_empty() {
+    for (title, entries) in [("Added", found.come()), ("Removed", found.gone())] {
+        if !entries.is_empty() {
             out += &heading(title);
-            // A cable to a part that comes or goes with it needs no line of its own.
-            let own = cables.iter().filter(|c| !parts.iter().any(|p| p.tag == c.tag));
-            out += &parts.iter().chain(own).map(|e| paragraph(&e.name, 2)).collect::<String>();
+            out += &entries.iter().map(|e| paragraph(&e.name, 2)).collect::<String>();
         }
     }
     if !found.changed.is_empty() {
         let row = |c: &Change| {
             let tag = if c.tag.is_empty() { "(drawing)".to_owned() } else { c.tag.clone() };
-            vec![tag, named(c), shown(&c.property, &c.old), shown(&c.property, &c.new)]
+            vec![tag, c.what(), c.old_words(), c.new_words()]
         };
         out += &heading("Changed");
         out += &table(&["Tag", "What", "Old", "New"], found.changed.iter().map(row).collect());

@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 #[command(after_help = "\
 Examples:
   hullwire sheets boat.hullwire -o boat.pdf
-  hullwire sheets boat.hullwire -o boat.pdf --size a4 --orientation portrait
+  hullwire sheets boat.hullwire -o boat.pdf --size a4
   hullwire sheets boat.hullwire -o diagram.pdf --sheets diagram,panels
   hullwire sheets boat.hullwire -o boat.svg
   hullwire sheets boat.hullwire -o boat.png --dpi 200
@@ -36,9 +36,9 @@ pub struct Args {
     /// Sheet size
     #[arg(long, value_enum, default_value_t = SheetSize::A3)]
     size: SheetSize,
-    /// Which side is up
-    #[arg(long, value_enum, default_value_t = Side::Landscape)]
-    orientation: Side,
+    /// Which side is up; without it A4 and Letter stand, A3 and Tabloid lie
+    #[arg(long, value_enum)]
+    orientation: Option<Side>,
     /// Kinds of sheet, separated by commas: diagram, panels, cables, loads, survey, measure, basis, records; all without it
     #[arg(long, value_name = "LIST", value_delimiter = ',')]
     sheets: Vec<String>,
@@ -121,8 +121,10 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
     let only = kinds(&args.sheets)?;
     let subject = Subject::read(&args.choice)?;
     let installation = &subject.installation;
+    let usual = Paper::usual(args.size.into());
+    let paper = Paper { orientation: args.orientation.map_or(usual.orientation, Orientation::from), ..usual };
     let options = Options {
-        paper: Paper { size: args.size.into(), orientation: args.orientation.into() },
+        paper,
         condition: subject.condition,
         feet: args.feet,
         dpi: args.dpi,

@@ -123,6 +123,27 @@ pub enum Origin {
     /// Assumed.
     Assumed,
 }
+impl Origin {
+    /// The sign behind a value that is to be measured first; none behind what was measured or read from a name plate.
+    #[must_use]
+    pub const fn sign(self) -> Option<&'static str> {
+        match self {
+            Self::Assumed => Some("*"),
+            Self::Typical => Some("~"),
+            Self::Measured | Self::NamePlate => None,
+        }
+    }
+
+    /// A value with the sign of its origin, where it has one: `6.0 m *`.
+    #[must_use]
+    pub fn signed(origin: Option<Self>, text: String) -> String {
+        match origin.and_then(Self::sign) {
+            Some(sign) => format!("{text} {sign}"),
+            None => text,
+        }
+    }
+}
+
 slugs!(Origin { Measured => "measured", NamePlate => "name-plate", Typical => "typical", Assumed => "assumed" });
 
 /// Where a part is: on the drawing, or, before a circuit list is laid out, only known to be in a space.

@@ -9,7 +9,7 @@ use crate::survey;
 /// Room inside the block.
 const PAD: f64 = 3.0;
 /// A column of lines is at least this wide.
-const COLUMN: f64 = 118.0;
+const COLUMN: f64 = 80.0;
 
 /// What no sheet is without.
 pub const NOT_FOR_CONSTRUCTION: &str =
@@ -30,15 +30,25 @@ pub fn lines(subject: &Subject<'_>) -> Vec<String> {
     out
 }
 
-/// Columns and their width.
-fn columns(width: f64) -> (usize, f64) {
-    let n = ((width - PAD) / (COLUMN + PAD)).floor().max(1.0);
-    (n as usize, (width - PAD) / n - PAD)
+/// Width of a column where there are so many.
+fn column(width: f64, count: usize) -> f64 {
+    (width - PAD) / count as f64 - PAD
 }
 
-/// The lines as they are broken, filled column by column.
+/// The lines as they are broken, filled column by column: in as many columns as make the block lowest.
 fn set(lines: &[String], width: f64) -> Vec<Vec<Vec<String>>> {
-    let (n, room) = columns(width);
+    let most = ((width - PAD) / (COLUMN + PAD)).floor().max(1.0) as usize;
+    let all = (1..=most).map(|count| in_columns(lines, width, count));
+    all.min_by_key(|columns| high(columns)).unwrap_or_default()
+}
+
+/// Lines of the longest column.
+fn high(columns: &[Vec<Vec<String>>]) -> usize {
+    columns.iter().map(|c| c.iter().map(Vec::len).sum()).max().unwrap_or(0)
+}
+
+fn in_columns(lines: &[String], width: f64, n: usize) -> Vec<Vec<Vec<String>>> {
+    let room = column(width, n);
     let broken: Vec<Vec<String>> = lines.iter().map(|l| wrapped(l, letter::TEXT, Weight::Bold, room)).collect();
     let total: usize = broken.iter().map(Vec::len).sum();
     // The lowest height at which all fits into the columns.
@@ -56,6 +66,8 @@ fn set(lines: &[String], width: f64) -> Vec<Vec<Vec<String>>> {
             }
         }
         if out.len() <= n {
+            // Columns that stay empty count for the width of the others.
+            out.resize(n, Vec::new());
             return out;
         }
     }
@@ -65,8 +77,7 @@ fn set(lines: &[String], width: f64) -> Vec<Vec<Vec<String>>> {
 /// Height of the block at this width.
 #[must_use]
 pub fn height(lines: &[String], width: f64) -> f64 {
-    let most = set(lines, width).iter().map(|c| c.iter().map(Vec::len).sum::<usize>()).max().unwrap_or(0);
-    2.0 * PAD + LEADING * letter::TEXT + 0.8 + lines_height(most, letter::TEXT)
+    2.0 * PAD + LEADING * letter::TEXT + 0.8 + lines_height(high(&set(lines, width)), letter::TEXT)
 }
 
 /// Draws the block.
@@ -74,13 +85,14 @@ pub fn draw(page: &mut Page, lines: &[String], rect: Rect) {
     let edge = page.open(Role::Artifact, None, rect);
     page.outline(edge, rect, weight::MEDIUM);
     let section = page.open(Role::Section, None, rect);
-    let (_, room) = columns(rect.width());
+    let columns = set(lines, rect.width());
+    let room = column(rect.width(), columns.len().max(1));
     let top = rect.min.y + PAD;
     let head = page.open(Role::Heading(2), Some(section), rect);
     let at = Point::new(rect.min.x + PAD, top + letter::TEXT);
     page.text(head, at, "CAUTIONS", (letter::TEXT, Weight::Bold, Ink::Line), Align::Left);
     let top = top + LEADING * letter::TEXT + 0.8;
-    for (i, column) in set(lines, rect.width()).iter().enumerate() {
+    for (i, column) in columns.iter().enumerate() {
         let x = rect.min.x + PAD + i as f64 * (room + PAD);
         let mut y = top;
         for broken in column {

@@ -233,15 +233,7 @@ fn border(drawing: &mut Drawing, scene: &Scene, installation: &Installation) {
     drawing.header.minimum_drawing_extents = dxf::Point::new(frame.min.x, -frame.max.y, 0.0);
     drawing.header.maximum_drawing_extents = dxf::Point::new(frame.max.x, -frame.min.y, 0.0);
     add(drawing, "BORDER", Some(Stroke::solid(0.7, Ink::Line)), outline(&corners(frame), true));
-    let title = &installation.title;
-    let mut lines = vec![issue::name(installation).to_owned(), installation.system.name().to_owned()];
-    if !(title.revision_index.is_empty() && title.date_of_issue.is_empty()) {
-        lines.push(format!("Revision {} {}", title.revision_index, title.date_of_issue));
-    }
-    lines.push(
-        "Not for construction until checked and signed by a licensed marine electrician under the local code."
-            .to_owned(),
-    );
+    let lines = issue::lines(installation);
     for (n, line) in lines.iter().enumerate() {
         let point = Point::new(frame.min.x, frame.max.y + 6.0 * (n as f64 + 1.0));
         let entity = text_entity(point, line, 3.5, Align::Left);

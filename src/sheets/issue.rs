@@ -1,8 +1,12 @@
 //! The date that a pack carries: that of the last revision, or of the title block. No clock is read, so that the same
 //! drawing gives the same bytes.
 
-use crate::installation::Installation;
+use super::cautions::NOT_FOR_CONSTRUCTION;
+use crate::installation::{Installation, since_last_revision};
 use crate::units::Date;
+
+/// Stands for the date of a drawing that was not issued.
+pub const NOT_ISSUED: &str = "not issued";
 
 /// The day of issue, where one is stated as year-month-day.
 #[must_use]
@@ -21,6 +25,34 @@ pub fn header_date(installation: &Installation) -> (u16, u8, u8) {
         (Some(year), Some(month), Some(day)) => (year, month, day),
         _ => (2000, 1, 1),
     }
+}
+
+/// Index of revision and date of issue as they are to be printed. A drawing that was changed since its last revision is
+/// not that revision: its index carries a `+`, and it is not issued.
+#[must_use]
+pub fn revision(installation: &Installation) -> (String, String) {
+    match installation.revisions.last() {
+        Some(last) if since_last_revision(installation).is_some_and(|c| !c.is_empty()) => {
+            (format!("{}+", last.letter.trim()), NOT_ISSUED.to_owned())
+        }
+        Some(last) => (last.letter.trim().to_owned(), last.date.trim().to_owned()),
+        None => {
+            let title = &installation.title;
+            (title.revision_index.trim().to_owned(), title.date_of_issue.trim().to_owned())
+        }
+    }
+}
+
+/// What stands below a diagram on one piece, which has no title block: name, system, revision, and who has to sign.
+#[must_use]
+pub fn lines(installation: &Installation) -> Vec<String> {
+    let mut lines = vec![name(installation).to_owned(), installation.system.name().to_owned()];
+    let (index, date) = revision(installation);
+    if !(index.is_empty() && date.is_empty()) {
+        lines.push(format!("Revision {index} {date}").trim_end().to_owned());
+    }
+    lines.push(NOT_FOR_CONSTRUCTION.to_owned());
+    lines
 }
 
 /// The name of the drawing for people.

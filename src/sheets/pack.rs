@@ -3,6 +3,7 @@
 use super::cautions;
 use super::contents::Contents;
 use super::frame::{self, Frame};
+use super::issue;
 use super::page::Page;
 use super::paper::Paper;
 use super::schedules::{self, Subject};
@@ -11,7 +12,7 @@ use super::table::Table;
 use super::title::Title;
 use super::typeset;
 use crate::diagram::Target;
-use crate::installation::{About, Installation, PartId, issues};
+use crate::installation::{Installation, PartId};
 use crate::loads::{self, starting::Peaks};
 use std::collections::BTreeMap;
 
@@ -145,7 +146,7 @@ pub struct Pack {
     pub subject: String,
     /// Who made it; empty where that is not stated.
     pub creator: String,
-    /// Date of issue as the person wrote it; empty where nothing was issued.
+    /// Day of the last issue, year-month-day; empty where nothing was issued or no day is stated.
     pub date: String,
     /// Language code.
     pub language: String,
@@ -174,7 +175,7 @@ pub fn pack(installation: &Installation, options: &Options, step: &mut dyn FnMut
         let heading = kind.heading();
         Frame { paper: options.paper, title: title_of(kind), cautions: &cautions, heading, under }.body()
     };
-    let revised = if options.revised.is_empty() { revised(installation) } else { options.revised.clone() };
+    let revised = if options.revised.is_empty() { super::revised(installation) } else { options.revised.clone() };
     let mut sheets: Vec<(Kind, Contents)> = Vec::new();
     for (n, kind) in Kind::ALL.into_iter().enumerate() {
         if !step(kind.heading(), 0.3 + 0.6 * n as f64 / Kind::ALL.len() as f64) {
@@ -217,29 +218,10 @@ pub fn pack(installation: &Installation, options: &Options, step: &mut dyn FnMut
         tables,
         subject: format!("Hand-over pack of an AC installation: {under}. {}", cautions::NOT_FOR_CONSTRUCTION),
         creator: title.creator.clone(),
-        date: title.date.clone(),
+        date: issue::date(installation).map(|d| d.to_string()).unwrap_or_default(),
         language: title.language.clone(),
         title: title.title.clone(),
     })
-}
-
-/// What the last revision changed, with its letter.
-fn revised(installation: &Installation) -> Vec<(Target, String)> {
-    let all = issues(installation);
-    let Some((revision, changes)) = all.iter().rev().find_map(|i| Some((i.revision?, &i.changes))) else {
-        return Vec::new();
-    };
-    let mut targets: Vec<Target> = changes
-        .touched()
-        .filter_map(|about| match about {
-            About::Part(id) => Some(Target::Part(id)),
-            About::Cable(id) => Some(Target::Cable(id)),
-            About::Space(_) | About::Condition(_) | About::Document => None,
-        })
-        .collect();
-    targets.sort_unstable();
-    targets.dedup();
-    targets.into_iter().map(|target| (target, revision.letter.clone())).collect()
 }
 
 /// What each source that feeds must start.

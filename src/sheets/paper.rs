@@ -106,6 +106,16 @@ pub struct Paper {
 }
 
 impl Paper {
+    /// A sheet as it usually lies: the small sizes stand, the large ones lie (ISO 5457, from memory).
+    #[must_use]
+    pub const fn usual(size: Size) -> Self {
+        let orientation = match size {
+            Size::A4 | Size::Letter => Orientation::Portrait,
+            Size::A3 | Size::Tabloid => Orientation::Landscape,
+        };
+        Self { size, orientation }
+    }
+
     /// Width in millimetres.
     #[must_use]
     pub fn width(self) -> f64 {

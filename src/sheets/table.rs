@@ -265,26 +265,14 @@ impl Cell {
             Value::None => "–",
             Value::Blank => "",
         };
-        match self.origin.and_then(origin_sign) {
-            Some(sign) if matches!(self.value, Value::Text(_) | Value::Number { .. }) => format!("{text} {sign}"),
-            _ => text.to_owned(),
-        }
+        let known = matches!(self.value, Value::Text(_) | Value::Number { .. });
+        Origin::signed(self.origin.filter(|_| known), text.to_owned())
     }
 }
 
 impl From<Value> for Cell {
     fn from(value: Value) -> Self {
         Self { value, origin: None }
-    }
-}
-
-/// The sign behind a value that is to be measured first; none behind what was measured or read from a name plate.
-#[must_use]
-pub const fn origin_sign(origin: Origin) -> Option<&'static str> {
-    match origin {
-        Origin::Assumed => Some("*"),
-        Origin::Typical => Some("~"),
-        Origin::Measured | Origin::NamePlate => None,
     }
 }
 
@@ -298,10 +286,15 @@ impl Table {
         Self { id: slug(&id.into()), title: title.into(), columns, ..Self::default() }
     }
 
-    /// True where a cell carries the sign of an origin.
+    /// True where a cell carries the sign of an origin, also among its words.
     #[must_use]
     pub fn has_signs(&self) -> bool {
-        self.rows.iter().flat_map(|r| &r.cells).any(|c| c.origin.and_then(origin_sign).is_some())
+        let signs = [Origin::Assumed, Origin::Typical].map(|o| o.sign().unwrap_or_default());
+        let text = |c: &Cell| match &c.value {
+            Value::Text(text) => signs.iter().any(|s| text.split([' ', ',', ';']).any(|word| word == *s)),
+            _ => false,
+        };
+        self.rows.iter().flat_map(|r| &r.cells).any(|c| c.origin.and_then(Origin::sign).is_some() || text(c))
     }
 
     /// The sentences below the table, the meaning of the origin signs last where there are any.

@@ -1,5 +1,6 @@
 //! The title block: the fields of ISO 7200 (`assets/tables/title_block_iso7200.csv`), with room for the electrician.
 
+use super::issue;
 use super::page::{Page, Role, letter, lines_height, weight, wrapped};
 use super::paper::Paper;
 use crate::diagram::{Ink, Weight};
@@ -38,19 +39,21 @@ pub struct Title {
 }
 
 impl Title {
-    /// Read from the document; the last revision that was issued gives letter and date where there is one.
+    /// Read from the document; the last revision that was issued gives letter and date where there is one, and a `+`
+    /// behind the letter where the drawing was changed since.
     #[must_use]
     pub fn of(installation: &Installation, document_type: &str) -> Self {
         let block = &installation.title;
         let issued = installation.revisions.last();
         let own =
             |text: &str, other: &str| if text.trim().is_empty() { other.to_owned() } else { text.trim().to_owned() };
+        let (revision, date) = issue::revision(installation);
         let title = own(&block.title, &own(&installation.name, "Untitled installation"));
         Self {
             title,
             number: own(&block.identification_number, ""),
-            revision: issued.map_or_else(|| own(&block.revision_index, ""), |r| r.letter.trim().to_owned()),
-            date: issued.map_or_else(|| own(&block.date_of_issue, ""), |r| r.date.trim().to_owned()),
+            revision,
+            date,
             owner: own(&block.legal_owner, ""),
             creator: own(&block.creator, issued.map_or("", |r| r.author.as_str())),
             document_type: own(&block.document_type, document_type),
@@ -85,7 +88,7 @@ fn rows(title: &Title, paper: &str, sheet: (usize, usize)) -> Vec<(f64, Vec<Fiel
         weight: Weight::Regular,
     };
     let large = |f: Field<'static>, size: f64, weight: Weight| Field { size, weight, ..f };
-    let date = if title.date.is_empty() { "not issued".to_owned() } else { title.date.clone() };
+    let date = if title.date.is_empty() { issue::NOT_ISSUED.to_owned() } else { title.date.clone() };
     let size = format!("{paper}, {}", title.language);
     if title.short {
         return vec![

@@ -5,7 +5,7 @@ mod columns;
 
 use super::contents::Contents;
 use super::page::{LEADING, Page, Role, letter, weight, wrapped};
-use super::table::{Align as Side, Row, RowKind, Table, Tone};
+use super::table::{Align as Side, Row, RowKind, Table, Tone, Value};
 use crate::diagram::{Align, Ink, Shape, Stroke, Weight};
 use crate::installation::{Point, Rect};
 use columns::Part;
@@ -15,9 +15,11 @@ const TEXT: f64 = letter::TEXT;
 /// Distance of base lines.
 const PITCH: f64 = LEADING * TEXT;
 /// Room above and below the lines of a cell.
-const AIR: f64 = 1.5;
+const AIR: f64 = 1.25;
 /// A row that is filled by hand is at least this high.
-const BY_HAND: f64 = 9.0;
+const BY_HAND: f64 = 8.0;
+/// Lines under a row stand in by so much.
+const BELOW: f64 = 8.0;
 /// Room between tables.
 const BETWEEN: f64 = 9.0;
 
@@ -45,11 +47,18 @@ struct Flow<'a> {
 struct Broken<'a> {
     row: &'a Row,
     cells: Vec<Vec<String>>,
+    /// What stands under the cells, as wide as the row.
+    below: Vec<String>,
 }
 
 impl Broken<'_> {
-    fn lines(&self) -> usize {
+    /// Lines of the cells alone.
+    fn beside(&self) -> usize {
         self.cells.iter().map(Vec::len).max().unwrap_or(1).max(1)
+    }
+
+    fn lines(&self) -> usize {
+        self.beside() + self.below.len()
     }
 
     fn height(&self) -> f64 {
@@ -107,7 +116,7 @@ impl Flow<'_> {
             })
             .collect();
         let head_height = row_height(head.iter().map(Vec::len).max().unwrap_or(1), RowKind::Data);
-        let rows: Vec<Broken<'_>> = table.rows.iter().map(|row| broken(row, part)).collect();
+        let rows: Vec<Broken<'_>> = table.rows.iter().map(|row| broken(table, row, part)).collect();
         let titled = !alone || !of.is_empty() || table.title != self.heading;
         let title_height = if titled { 8.5 } else { 0.0 };
         let first: f64 = rows.iter().take(2).map(Broken::height).sum();
@@ -232,6 +241,19 @@ impl Flow<'_> {
             }
             x += width;
         }
+        let beside = row.beside();
+        let under = row.below.iter().enumerate().filter(|(n, _)| (from..to).contains(&(beside + n)));
+        let mut own = None;
+        for (n, text) in under {
+            // A row of one cell, for a reader that cannot see the page.
+            let block = *own.get_or_insert_with(|| {
+                let line = page.open(Role::Row, Some(table_block), rect);
+                page.open(Role::Cell, Some(line), rect)
+            });
+            let base = y + AIR + TEXT + (beside + n - from) as f64 * PITCH;
+            let at = Point::new(rect.min.x + BELOW, base);
+            page.text(block, at, text, (TEXT, Weight::Regular, ink), Align::Left);
+        }
         if kind != RowKind::ByHand {
             let under = if kind == RowKind::Heading { weight::THIN } else { 0.18 };
             page.line(edge, Point::new(rect.min.x, rect.max.y), rect.max, under);
@@ -290,7 +312,7 @@ fn cell_lines(
     }
 }
 
-fn broken<'a>(row: &'a Row, part: &Part) -> Broken<'a> {
+fn broken<'a>(table: &Table, row: &'a Row, part: &Part) -> Broken<'a> {
     let bold = matches!(row.kind, RowKind::Heading | RowKind::Total) || row.tone == Tone::Over;
     let weight = if bold { Weight::Bold } else { Weight::Regular };
     let lines = |i: usize, width: f64| {
@@ -301,5 +323,14 @@ fn broken<'a>(row: &'a Row, part: &Part) -> Broken<'a> {
     } else {
         part.columns.iter().map(|(i, width)| lines(*i, *width)).collect()
     };
-    Broken { row, cells }
+    let said: Vec<String> = part
+        .below
+        .iter()
+        .filter(|_| row.kind != RowKind::Heading)
+        .filter_map(|i| table.columns.get(*i).zip(row.cells.get(*i)))
+        .filter(|(_, cell)| cell.value != Value::None)
+        .map(|(column, cell)| format!("{}: {}", column.heading(), cell.text()))
+        .collect();
+    let below = wrapped(&said.join(" · "), TEXT, Weight::Regular, part.width() - BELOW - columns::PAD);
+    Broken { row, cells, below }
 }

@@ -4,8 +4,8 @@
 //! format, so that the cell can still be reckoned with. Text is written as text and never read as a formula.
 
 use super::issue;
-use super::table::{Align, Cell, ORIGIN_SIGNS, RowKind, Table, Tone, Value, origin_sign};
-use crate::installation::Installation;
+use super::table::{Align, Cell, ORIGIN_SIGNS, RowKind, Table, Tone, Value};
+use crate::installation::{Installation, Origin};
 use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Url, Workbook, Worksheet, XlsxError,
 };
@@ -75,13 +75,14 @@ fn contents(
     sheet.set_column_width(0, 34)?.set_column_width(1, 64)?;
     sheet.write_string_with_format(0, 0, issue::name(installation), &bold().set_font_size(14))?;
     let title = &installation.title;
+    let (index, date) = issue::revision(installation);
     let mut row = 1;
     for (what, value) in [
         ("System", installation.system.name()),
         ("Legal owner", &title.legal_owner),
         ("Identification number", &title.identification_number),
-        ("Revision", &title.revision_index),
-        ("Date of issue", &title.date_of_issue),
+        ("Revision", &index),
+        ("Date of issue", &date),
         ("Creator", &title.creator),
     ] {
         sheet.write_string(row, 0, what)?;
@@ -189,7 +190,7 @@ fn fill(sheet: &mut Worksheet, table: &Table) -> Result<(), XlsxError> {
 fn put(sheet: &mut Worksheet, row: u32, column: u16, cell: &Cell, format: Format) -> Result<(), XlsxError> {
     match &cell.value {
         Value::Number { value, shown } => {
-            let shown = number_format(shown, cell.origin.and_then(origin_sign));
+            let shown = number_format(shown, cell.origin.and_then(Origin::sign));
             sheet.write_number_with_format(row, column, *value, &format.set_num_format(shown))?;
         }
         Value::Blank => {

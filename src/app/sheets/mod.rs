@@ -154,7 +154,7 @@ impl SheetsView {
         let before = self.choice.clone();
         widgets::head(ui, "Sheets");
         let mut paper = self.choice.paper();
-        chooser(ui, "Size", paper.size, &Size::ALL, Size::name, &mut |size| paper = Paper { size, ..paper });
+        chooser(ui, "Size", paper.size, &Size::ALL, Size::name, &mut |size| paper = Paper::usual(size));
         chooser(ui, "Orientation", paper.orientation, &Orientation::ALL, Orientation::name, &mut |orientation| {
             paper = Paper { orientation, ..paper };
         });

@@ -2,7 +2,7 @@
 
 use crate::app::state::State;
 use crate::app::{theme, widgets};
-use crate::installation::{self, Comparison, Edit, Installation, Issue, Property};
+use crate::installation::{self, Comparison, Edit, Installation, Issue};
 use egui::{Context, RichText, Ui};
 
 /// The dialog while it is open.
@@ -75,16 +75,12 @@ impl Issuing {
 
 /// One line for each thing that changed.
 fn lines(changes: &Comparison) -> Vec<String> {
-    let stated = |text: &str| if text.is_empty() { "not stated".to_owned() } else { text.to_owned() };
     let mut out = Vec::new();
-    out.extend(changes.added.iter().chain(&changes.cables_added).map(|e| format!("added: {}", e.name)));
-    out.extend(changes.removed.iter().chain(&changes.cables_removed).map(|e| format!("taken away: {}", e.name)));
+    out.extend(changes.come().iter().map(|e| format!("added: {}", e.name)));
+    out.extend(changes.gone().iter().map(|e| format!("taken away: {}", e.name)));
     out.extend(changes.changed.iter().map(|c| {
         let of = if c.tag.is_empty() { String::new() } else { format!("{} ", c.tag) };
-        let within = if c.condition.is_empty() { String::new() } else { format!(" ({})", c.condition) };
-        let property = Property::from_slug(&c.property);
-        let name = property.map_or_else(|| c.property.replace('_', " "), |p| p.name().to_owned());
-        format!("{of}{name}: {} → {}{within}", stated(&c.old), stated(&c.new))
+        format!("{of}{}: {} → {}", c.what(), c.old_words(), c.new_words())
     }));
     if !changes.moved.is_empty() {
         out.push(format!("{} only moved on the drawing", count(changes.moved.len(), "symbol")));

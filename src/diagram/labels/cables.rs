@@ -16,7 +16,7 @@ const UNDER_BAR: f64 = 5.8;
 /// The label of a fitted cable; `None` where a part is bolted on.
 #[must_use]
 pub fn cable_label(words: &Words<'_>, id: CableId, cable: &Cable, route: &Route) -> Option<Label> {
-    let make = words.make(&cable.data)?;
+    let make = words.make(&cable.data, &cable.origins)?;
     let status = Status::of_cable(words.installation, words.solution, id);
     let over = words.overlay.over_cables.contains(&id);
     let mut lines = Vec::new();

@@ -1,13 +1,13 @@
 //! Labels of parts: tag in bold, then what belongs to it.
 
 use super::block::{Block, Label, Line, NUMBER, Span};
-use super::words::Words;
+use super::words::{Words, signed};
 use crate::diagram::font::{fitted, text_width};
 use crate::diagram::geometry::Footprint;
 use crate::diagram::pen::size;
 use crate::diagram::scene::{Ink, Weight};
 use crate::diagram::status::{Status, panel_volts};
-use crate::installation::{Part, PartId, PartKind, Point, Space};
+use crate::installation::{Part, PartId, PartKind, Point, Property, Space};
 use crate::units::{trimmed, watts};
 
 /// Room for the label of a breaker after its tag.
@@ -146,7 +146,11 @@ fn appliance(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: 
     let h = block.height();
     tag.offer(block, [foot.at.moved(-20.0, top), foot.at.moved(-20.0, 5.0), foot.at.moved(-20.0, top - h)]);
     let figure = match part.run_w(words.installation.system) {
-        Some(w) => Span::regular(watts(w), words.size(size::NAME), if on { Ink::Faint } else { Ink::NotFed }),
+        Some(w) => Span::regular(
+            signed(&part.origins, Property::RunW, watts(w)),
+            words.size(size::NAME),
+            if on { Ink::Faint } else { Ink::NotFed },
+        ),
         None => Span::regular("watts not known", words.size(size::SMALL), Ink::Faint),
     };
     let block = Block::line(vec![figure]);
@@ -215,7 +219,8 @@ fn panel(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
 fn plain(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
     let mut spans = vec![heading(part, words.size(size::TAG), ink)];
     if let Some(a) = part.rating_a {
-        spans.push(Span::regular(format!(" {} A", trimmed(a, 1)), words.size(size::DATA), Ink::Faint));
+        let rating = signed(&part.origins, Property::RatingA, format!(" {} A", trimmed(a, 1)));
+        spans.push(Span::regular(rating, words.size(size::DATA), Ink::Faint));
     }
     let off = part.kind == PartKind::Selector
         && !words.solution.walk.reach.is_empty()

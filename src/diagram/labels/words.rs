@@ -3,9 +3,21 @@
 use crate::diagram::overlay::{Options, Overlay, Peak};
 use crate::diagram::pen::size;
 use crate::diagram::status::{Status, finite};
-use crate::installation::{CableData, CableId, Conductor, Installation, Leg, Part, PartId, PartKind, SpaceKind};
+use crate::installation::{
+    CableData, CableId, Conductor, Installation, Leg, Origin, Part, PartId, PartKind, Property, SpaceKind,
+};
 use crate::network::Solution;
 use crate::units::{amps, length, percent, trimmed, watts};
+use std::collections::BTreeMap;
+
+/// Where the values of a part or cable come from.
+pub type Origins = BTreeMap<Property, Origin>;
+
+/// A value with the sign of its origin, so that what is assumed shows what to measure first.
+#[must_use]
+pub fn signed(origins: &Origins, property: Property, text: String) -> String {
+    Origin::signed(origins.get(&property).copied(), text)
+}
 
 /// All that words are made from.
 #[derive(Clone, Copy, Debug)]
@@ -30,15 +42,16 @@ impl Words<'_> {
         usual * f64::from(self.options.text_percent) / 100.0
     }
 
-    /// Size and length of a cable: `14 AWG · 6.0 m`; what is not known is said.
+    /// Size and length of a cable: `14 AWG · 6.0 m`; what is not known is said, and what is assumed has its sign.
     #[must_use]
-    pub fn make(&self, data: &CableData) -> Option<String> {
+    pub fn make(&self, data: &CableData, origins: &Origins) -> Option<String> {
         let size = match data.conductor {
             Conductor::None => return None,
             Conductor::Unknown => "size not known".to_owned(),
-            Conductor::Size(size) => size.to_string().replace("mm2", "mm²"),
+            Conductor::Size(size) => signed(origins, Property::Conductor, size.to_string().replace("mm2", "mm²")),
         };
-        let long = data.length_m.map_or_else(|| "length not known".to_owned(), |m| length(m, self.options.feet));
+        let long = |m| signed(origins, Property::LengthM, length(m, self.options.feet));
+        let long = data.length_m.map_or_else(|| "length not known".to_owned(), long);
         if data.conductor == Conductor::Unknown && data.length_m.is_none() {
             return Some("size, length not known".to_owned());
         }
@@ -79,19 +92,21 @@ impl Words<'_> {
     #[must_use]
     pub fn source_ratings(&self, part: &Part) -> String {
         if part.kind == PartKind::ShoreInlet {
-            let rating =
-                part.rating_a.map_or_else(|| "rating not known".to_owned(), |a| format!("{} A", trimmed(a, 1)));
-            return match self.make(&part.cord) {
+            let rating = |a| signed(&part.origins, Property::RatingA, format!("{} A", trimmed(a, 1)));
+            let rating = part.rating_a.map_or_else(|| "rating not known".to_owned(), rating);
+            return match self.make(&part.cord, &part.origins) {
                 Some(cord) => format!("{rating} · cord {cord}"),
                 None => format!("{rating} · cord not counted"),
             };
         }
         let system = self.installation.system;
-        match (part.run_w(system), part.start_w) {
+        let run = |w| signed(&part.origins, Property::RunW, format!("{} run", watts(w)));
+        let start = |w| signed(&part.origins, Property::StartW, format!("{} start", watts(w)));
+        match (part.run_w(system).map(run), part.start_w.map(start)) {
             (None, None) => "running, start power not known".to_owned(),
-            (Some(run), None) => format!("{} run · start not known", watts(run)),
-            (None, Some(start)) => format!("run not known · {} start", watts(start)),
-            (Some(run), Some(start)) => format!("{} run · {} start", watts(run), watts(start)),
+            (Some(run), None) => format!("{run} · start not known"),
+            (None, Some(start)) => format!("run not known · {start}"),
+            (Some(run), Some(start)) => format!("{run} · {start}"),
         }
     }
 
@@ -140,7 +155,8 @@ impl Words<'_> {
     /// Rating and leakage protection, after the tag of a breaker.
     #[must_use]
     pub fn breaker_rating(part: &Part) -> Option<String> {
-        let mut text = part.rating_a.map(|a| format!("{} A", trimmed(a, 1)))?;
+        let rating = |a| signed(&part.origins, Property::RatingA, format!("{} A", trimmed(a, 1)));
+        let mut text = part.rating_a.map(rating)?;
         if let Some(ma) = part.protection.trip_ma() {
             text.push_str(&format!(" · {} mA", trimmed(ma, 0)));
         }

@@ -3,6 +3,7 @@
 mod issues;
 mod matching;
 mod whole;
+mod words;
 
 use super::cable::Cable;
 use super::document::Installation;

@@ -62,7 +62,8 @@ pub fn write(subject: &Subject<'_>, scene: &Scene) -> String {
         installation.system.name().to_owned(),
         format!("condition “{}”, fed from {}", subject.condition_name(), subject.feeding()),
     ];
-    for (what, value) in [("revision", &title.revision_index), ("date", &title.date_of_issue), ("by", &title.creator)] {
+    let (index, date) = issue::revision(installation);
+    for (what, value) in [("revision", &index), ("date", &date), ("by", &title.creator)] {
         if !value.is_empty() {
             facts.push(format!("{what} {value}"));
         }

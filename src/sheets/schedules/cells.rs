@@ -52,13 +52,16 @@ pub(super) fn length(data: &CableData, origin: Option<Origin>) -> Cell {
     Cell::number(data.length_m, units::metres, "m").from_origin(origin)
 }
 
-/// A cable in a few words: `12 AWG, 6.0 m`.
+/// A cable in a few words, with the signs of its origins: `12 AWG, 6.0 m *`.
 pub(super) fn cable_words(cable: &Cable) -> String {
     if !cable.data.is_fitted() {
         return "bolted on".to_owned();
     }
-    let size = size_words(&cable.data).unwrap_or_else(|| "size not known".to_owned());
-    let length = cable.data.length_m.map_or_else(|| "length not known".to_owned(), units::metres);
+    let signed = |words: Option<String>, property: Property, missing: &str| {
+        words.map_or_else(|| missing.to_owned(), |w| Origin::signed(origin(&cable.origins, property), w))
+    };
+    let size = signed(size_words(&cable.data), Property::Conductor, "size not known");
+    let length = signed(cable.data.length_m.map(units::metres), Property::LengthM, "length not known");
     format!("{size}, {length}")
 }
 

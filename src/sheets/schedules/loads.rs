@@ -1,24 +1,21 @@
-//! Load analysis: the sources in every operating condition, and every appliance in each.
+//! Load analysis: the sources in every operating condition, the use of every appliance in each, and what sources, panels
+//! and breakers carry. All figures come from [`crate::loads::analysis`], as those of `hullwire loads` do.
 
 use super::Subject;
 use super::cells::{self, part_row};
-use crate::installation::{Leg, PartId, PartKind, Property};
-use crate::loads::starting::{Peaks, peaks};
-use crate::network::{Solution, solve};
+use crate::installation::{Installation, PartId, PartKind, Property};
+use crate::loads::analysis::{Bus, ConditionLoads, Use, analysis};
+use crate::loads::starting::Peaks;
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table, Tone};
 use crate::survey::Context;
 use crate::units::{self, above};
 
-/// The sources, then the loads of each condition.
-pub(super) fn tables(subject: &Subject<'_>) -> Vec<Table> {
-    let solutions: Vec<Solution> = (0..subject.installation.conditions.len())
-        .map(|n| if n == subject.condition { subject.solution.clone() } else { solve(subject.installation, n) })
-        .collect();
-    let mut all = vec![sources(subject, &solutions)];
-    for (n, solution) in solutions.iter().enumerate() {
-        all.push(loads(&Context::new(subject.installation, solution), n));
-    }
-    all
+/// The sources, the use of appliances, then what is carried in each condition.
+pub(super) fn tables(subject: &Subject<'_>, cx: &Context<'_>) -> Vec<Table> {
+    let all = analysis(subject.installation);
+    let mut tables = vec![sources(subject.installation, &all), usage(cx, &all)];
+    tables.extend(all.iter().enumerate().map(|(n, condition)| carried(subject.installation, n, condition)));
+    tables
 }
 
 /// Yes, no, or not known.
@@ -30,15 +27,16 @@ fn holds(value: Option<bool>) -> Cell {
     }
 }
 
-fn sources(subject: &Subject<'_>, solutions: &[Solution]) -> Table {
+fn sources(installation: &Installation, all: &[ConditionLoads]) -> Table {
     let columns = vec![
         Column::words("Condition"),
         Column::words("Source"),
-        Column::numbers("Power", "W"),
+        Column::numbers("Running", "W"),
         Column::numbers("Apparent power", "VA"),
-        Column::numbers("Current", "A"),
         Column::numbers("Continuous rating", "W"),
+        Column::numbers("Reserve", "W"),
         Column::numbers("Load", "%"),
+        Column::words("Largest start"),
         Column::numbers("Peak, best order", "W"),
         Column::numbers("Peak, worst restart", "W"),
         Column::numbers("Peak, all at once", "W"),
@@ -46,19 +44,17 @@ fn sources(subject: &Subject<'_>, solutions: &[Solution]) -> Table {
         Column::words("Best order"),
     ];
     let mut table = Table::new("sources", "Sources in every operating condition", columns);
-    let installation = subject.installation;
     let mut by_watts_only = false;
-    for (n, solution) in solutions.iter().enumerate() {
-        let name = installation.conditions.get(n).map_or("", |c| c.name.as_str());
-        if solution.sources.is_empty() {
+    for condition in all {
+        if condition.sources.is_empty() {
+            let why = if condition.converged { "no source feeds" } else { "no figures: see the survey" };
             let mut cells = vec![Cell::none(); table.columns.len()];
-            cells.splice(..2, [Cell::words(name), Cell::words("no source feeds")]);
+            cells.splice(..2, [Cell::words(condition.name.as_str()), Cell::words(why)]);
             table.rows.push(Row::of(cells).toned(Tone::Quiet));
         }
-        for (&id, flow) in &solution.sources {
-            let peaks = peaks(installation, solution, id);
-            by_watts_only |= peaks.by_watts_only;
-            table.rows.push(source_row(subject, name, id, flow, &peaks));
+        for (&id, bus) in &condition.sources {
+            by_watts_only |= condition.peaks.get(&id).is_some_and(|p| p.by_watts_only);
+            table.rows.push(source_row(installation, condition, id, bus));
         }
     }
     table.notes.push(
@@ -72,154 +68,193 @@ fn sources(subject: &Subject<'_>, solutions: &[Solution]) -> Table {
     table
 }
 
-fn source_row(
-    subject: &Subject<'_>,
-    condition: &str,
-    id: PartId,
-    flow: &crate::network::SourceFlow,
-    peaks: &Peaks,
-) -> Row {
-    let installation = subject.installation;
+fn source_row(installation: &Installation, condition: &ConditionLoads, id: PartId, bus: &Bus) -> Row {
     let part = installation.parts.get(&id);
-    let system = installation.system;
     let origin = |property| part.and_then(|p| cells::origin(&p.origins, property));
-    let rating = part.and_then(|p| p.run_w(system));
-    let over = flow.watts.zip(rating).is_some_and(|(w, r)| above(w, r))
-        || peaks.starts_best_order == Some(false)
-        || peaks.starts_worst_restart == Some(false);
-    let restart = if peaks.worst_restart_w.is_none() && peaks.worst_restart.is_none() {
-        Cell::none()
-    } else {
-        Cell::number(peaks.worst_restart_w, units::watts, "W")
+    let peaks: Option<&Peaks> = condition.peaks.get(&id);
+    let over = bus.reserve.is_some_and(|r| above(0.0, r))
+        || peaks.is_some_and(|p| p.starts_best_order == Some(false) || p.starts_worst_restart == Some(false));
+    let restart = match peaks {
+        Some(p) if p.worst_restart_w.is_none() && p.worst_restart.is_none() => Cell::none(),
+        peaks => Cell::number(peaks.and_then(|p| p.worst_restart_w), units::watts, "W"),
     };
+    let largest = condition.largest_start.get(&id).map(|l| {
+        format!(
+            "{}, {}",
+            installation.parts.get(&l.part).map_or_else(String::new, |p| p.name()),
+            units::watts(l.start_w)
+        )
+    });
+    let unknown = if condition.starts_unknown.is_empty() { Cell::none() } else { Cell::not_known() };
     let cells = vec![
-        Cell::words(condition),
+        Cell::words(condition.name.as_str()),
         part.map_or_else(Cell::none, |p| Cell::words(p.name())),
-        Cell::number(flow.watts, units::watts, "W"),
-        Cell::number(flow.va, units::va, "VA"),
-        Cell::number(flow.amps, units::amps, "A"),
-        Cell::number(rating, units::watts, "W").from_origin(origin(Property::RunW)),
-        Cell::number(flow.load_percent, units::percent, "%"),
-        Cell::number(peaks.best_order_w, units::watts, "W"),
+        Cell::number(bus.running_w, units::watts, "W"),
+        Cell::number(bus.running_va, units::va, "VA"),
+        Cell::number(bus.rating, units::watts, "W").from_origin(origin(Property::RunW)),
+        Cell::number(bus.reserve, units::watts, "W"),
+        Cell::number(bus.load_percent, units::percent, "%"),
+        largest.map_or(unknown, Cell::words),
+        Cell::number(peaks.and_then(|p| p.best_order_w), units::watts, "W"),
         restart,
-        Cell::number(peaks.all_at_once_w, units::watts, "W"),
-        Cell::number(part.and_then(|p| p.start_w(system)), units::watts, "W").from_origin(origin(Property::StartW)),
-        holds(peaks.starts_best_order),
+        Cell::number(peaks.and_then(|p| p.all_at_once_w), units::watts, "W"),
+        Cell::number(part.and_then(|p| p.start_w(installation.system)), units::watts, "W")
+            .from_origin(origin(Property::StartW)),
+        holds(peaks.and_then(|p| p.starts_best_order)),
     ];
     part_row(id, cells).toned(if over { Tone::Over } else { Tone::Plain })
 }
 
-fn loads(cx: &Context<'_>, n: usize) -> Table {
-    let name = cx.condition().map_or("", |c| c.name.as_str());
-    let mut columns = vec![
-        Column::words("Tag"),
-        Column::words("Appliance"),
-        Column::words("Space"),
-        Column::numbers("Connected", "W"),
-        Column::numbers("Power factor", ""),
-        Column::numbers("Start", "W"),
-        Column::numbers("Duty", ""),
-        Column::words("State"),
-        Column::numbers("Running", "W"),
-        Column::numbers("Current", "A"),
-        Column::numbers("Mean", "W"),
-        Column::numbers("Volts", "V"),
-        Column::numbers("Drop", "%"),
-    ];
+/// How an appliance is used in a condition: the share of the time that it is on, or why it does not run.
+fn use_words(one: &Use) -> String {
+    if !one.fed {
+        return "not fed".to_owned();
+    }
+    if !one.on {
+        return "off".to_owned();
+    }
+    let most = one.at_once.map_or_else(String::new, |n| format!(", {n} at once"));
+    format!("{} %{most}", units::trimmed(100.0 * one.share, 1))
+}
+
+/// Every appliance with its ratings, and its use in every condition.
+fn usage(cx: &Context<'_>, all: &[ConditionLoads]) -> Table {
+    let mut columns = vec![Column::words("Tag"), Column::words("Appliance"), Column::words("Space")];
     let split = cx.system().is_split_phase();
     if split {
-        columns.insert(3, Column::signs("Leg"));
+        columns.push(Column::signs("Leg"));
     }
-    let mut table = Table::new(format!("loads-{}", n + 1), format!("Load analysis: {name}"), columns);
-    let (mut connected, mut running, mut mean) = (Sum::default(), Sum::default(), Sum::default());
-    for (id, part) in cells::by_tag(cx) {
-        let charger = part.kind == PartKind::Inverter && part.charge_w > 0.0;
-        if part.kind != PartKind::Appliance && !charger {
-            continue;
-        }
+    columns.extend([
+        Column::numbers("Running", "W"),
+        Column::numbers("Power factor", ""),
+        Column::numbers("Starting", "W"),
+        Column::words("Kind"),
+    ]);
+    columns.extend(all.iter().map(|c| Column::words(c.name.as_str())));
+    let mut table = Table::new("loads-use", "Appliances: share of the time while switched on", columns);
+    for (id, part) in cells::by_tag(cx).into_iter().filter(|(_, p)| p.kind == PartKind::Appliance) {
+        let of: Vec<Option<&Use>> = all.iter().map(|c| c.uses.iter().find(|u| u.part == id)).collect();
         let origin = |property| cells::origin(&part.origins, property);
-        let stated = if charger { Some(part.charge_w) } else { part.run_w };
-        let on = charger || cx.is_on(id);
-        let fed = cx.is_fed(id);
-        let watts = cx.flow(id).and_then(|f| f.watts).filter(|_| stated.is_some() && cx.solution().converged);
-        let amps = if charger { None } else { cx.amps(id).filter(|_| stated.is_some()) };
-        let average = watts.map(|w| w * part.duty);
-        connected.add(stated);
-        if fed && on {
-            running.add(watts);
-            mean.add(average);
-        }
-        let runs = fed && on;
-        let mut cells = vec![
-            Cell::words(part.tag.as_str()),
-            if charger { Cell::words(format!("{} (charging)", part.title())) } else { cells::label(part) },
-            cells::space(cx, id),
-            Cell::number(stated, units::watts, "W").from_origin(origin(if charger {
-                Property::ChargeW
-            } else {
-                Property::RunW
-            })),
-            Cell::figure(Some(part.pf()), 2).from_origin(origin(Property::Pf)),
-            Cell::number(part.start_w(cx.system()).filter(|_| !charger), units::watts, "W")
-                .from_origin(origin(Property::StartW)),
-            Cell::figure(Some(part.duty), 2).from_origin(origin(Property::Duty)),
-            Cell::words(cells::state(cx, id)),
-            cells::solved(runs, watts, units::watts, "W"),
-            if charger { Cell::none() } else { cells::solved(runs, amps, units::amps, "A") },
-            cells::solved(runs, average, units::watts, "W"),
-            cells::solved(fed, cx.flow(id).and_then(|f| f.volts), units::volts, "V"),
-            cells::solved(fed, cx.drop_percent(id, cx.leg(id)), units::percent, "%"),
-        ];
+        let first = of.first().copied().flatten();
+        let mut cells = vec![Cell::words(part.tag.as_str()), cells::label(part), cells::space(cx, id)];
         if split {
-            let leg: Leg = cx.leg(id);
-            cells.insert(3, Cell::words(leg.slug()));
+            cells.push(Cell::words(cx.leg(id).slug()));
         }
+        cells.extend([
+            Cell::number(first.and_then(|u| u.run_w), units::watts, "W").from_origin(origin(Property::RunW)),
+            Cell::figure(Some(part.pf()), 2).from_origin(origin(Property::Pf)),
+            Cell::number(first.and_then(|u| u.start_w), units::watts, "W").from_origin(origin(Property::StartW)),
+            Cell::words(if part.cycles {
+                format!("{}, cycles", part.load_kind.slug())
+            } else {
+                part.load_kind.slug().to_owned()
+            }),
+        ]);
+        cells.extend(of.iter().map(|u| u.map_or_else(Cell::none, |u| Cell::words(use_words(u)))));
+        let runs = of.iter().flatten().any(|u| u.runs);
         table.rows.push(part_row(id, cells).toned(if runs { Tone::Plain } else { Tone::Quiet }));
     }
-    if table.rows.is_empty() {
-        return table;
-    }
-    let mut total = vec![Cell::none(); table.columns.len()];
-    for (head, cell) in [
-        ("Appliance", Cell::words("All")),
-        ("Connected", connected.cell()),
-        ("Running", running.cell()),
-        ("Mean", mean.cell()),
-    ] {
-        if let Some(slot) = table.columns.iter().position(|c| c.head == head).and_then(|i| total.get_mut(i)) {
-            *slot = cell;
-        }
-    }
-    table.rows.push(Row::of(total).kind(RowKind::Total));
-    let feeding: Vec<&str> = cx.solution().sources.keys().map(|&id| cx.tag(id)).collect();
-    let feeding = if feeding.is_empty() { "no source".to_owned() } else { feeding.join(" and ") };
-    table.notes.push(format!(
-        "Fed from {feeding}. Mean: running power times duty, for energy alone; never for sizes of wire. Losses of cables \
-         are not in these sums."
-    ));
+    table.notes.push(
+        "Cycles: starts by itself. “2 at once”: of the appliances with this label no more than that run together."
+            .to_owned(),
+    );
     table
 }
 
-/// A sum that says where something in it is not known.
-#[derive(Default)]
-struct Sum {
-    watts: f64,
-    unknown: bool,
+/// What sources, panels and breakers carry in a condition.
+fn carried(installation: &Installation, n: usize, condition: &ConditionLoads) -> Table {
+    let split = installation.system.is_split_phase();
+    let mut columns = vec![
+        Column::words("Tag"),
+        Column::words("Part"),
+        Column::numbers("Connected", "W"),
+        Column::numbers("Running", "W"),
+        Column::numbers("Apparent power", "VA"),
+        Column::numbers("Mean", "W"),
+    ];
+    if split {
+        columns.extend([
+            Column::numbers("L1", "A"),
+            Column::numbers("L2", "A"),
+            Column::numbers("Legs differ by", "%"),
+        ]);
+    } else {
+        columns.push(Column::numbers("Current", "A"));
+    }
+    columns.extend([Column::numbers("Rating", ""), Column::numbers("Reserve", ""), Column::numbers("Load", "%")]);
+    let title = format!("Load analysis: {}", condition.name);
+    let mut table = Table::new(format!("loads-{}", n + 1), title, columns);
+    let width = table.columns.len();
+    let mut unknown = Vec::new();
+    for (kind, buses) in
+        [("Sources", &condition.sources), ("Panels", &condition.panels), ("Breakers", &condition.breakers)]
+    {
+        if buses.is_empty() {
+            continue;
+        }
+        let mut head = vec![Cell::none(); width];
+        head.splice(..1, [Cell::words(kind)]);
+        table.rows.push(Row::of(head).kind(RowKind::Heading));
+        let mut rows: Vec<(&PartId, &Bus)> = buses.iter().collect();
+        rows.sort_by_cached_key(|(id, _)| (cells::natural(installation.tag(**id)), **id));
+        for (&id, bus) in rows {
+            unknown.extend(bus.unknown.iter().copied());
+            table.rows.push(bus_row(installation, id, bus, kind == "Sources", split));
+        }
+    }
+    let feeding: Vec<&str> = condition.feeding.iter().map(|&id| installation.tag(id)).collect();
+    let feeding = if feeding.is_empty() { "no source".to_owned() } else { feeding.join(" and ") };
+    table.notes.push(format!(
+        "Fed from {feeding}. Connected: rated watts of all appliances that are fed, on or off. Running: as computed of what \
+         is on, losses of cables and a charging inverter included. Mean: each for its share of the time, for energy alone; \
+         never for sizes of wire."
+    ));
+    if !condition.converged {
+        table.notes.push("No figures: a loop, sources in parallel, or a load that cannot be supplied.".to_owned());
+    }
+    unknown.sort_unstable();
+    unknown.dedup();
+    for (what, ids) in [
+        ("Running watts not known, so that every sum with it is a lower bound", &unknown),
+        ("Starting watts not known", &condition.starts_unknown),
+    ] {
+        let tags: Vec<&str> = ids.iter().map(|&id| installation.tag(id)).collect();
+        if !tags.is_empty() {
+            table.notes.push(format!("{what}: {}.", tags.join(", ")));
+        }
+    }
+    table
 }
 
-impl Sum {
-    fn add(&mut self, watts: Option<f64>) {
-        match watts.filter(|w| w.is_finite()) {
-            Some(watts) => self.watts += watts,
-            None => self.unknown = true,
-        }
+fn bus_row(installation: &Installation, id: PartId, bus: &Bus, source: bool, split: bool) -> Row {
+    let part = installation.parts.get(&id);
+    let property = if source { Property::RunW } else { Property::RatingA };
+    let origin = part.and_then(|p| cells::origin(&p.origins, property));
+    let unit: fn(f64) -> String = if source { units::watts } else { units::amps };
+    let bound = |value: f64| match (bus.unknown.is_empty(), value > 0.0) {
+        (true, _) => Cell::number(Some(value), units::watts, "W"),
+        (false, true) => Cell::words(format!("above {}", units::watts(value))),
+        (false, false) => Cell::not_known(),
+    };
+    let running = if bus.unknown.is_empty() { None } else { bus.running_w };
+    let mut cells = vec![
+        Cell::words(installation.tag(id)),
+        part.map_or_else(Cell::none, |p| cells::label(p)),
+        bound(bus.connected_w),
+        running.map_or_else(|| Cell::number(bus.running_w, units::watts, "W"), bound),
+        Cell::number(bus.running_va, units::va, "VA"),
+        Cell::number(bus.mean_w, units::watts, "W"),
+        Cell::number(bus.amps.map(|a| a.0), units::amps, "A"),
+    ];
+    if split {
+        cells.push(Cell::number(bus.amps.and_then(|a| a.1), units::amps, "A"));
+        cells.push(Cell::number(bus.unbalance_percent, units::percent, "%"));
     }
-
-    fn cell(&self) -> Cell {
-        match (self.unknown, self.watts > 0.0) {
-            (false, _) => Cell::number(Some(self.watts), units::watts, "W"),
-            (true, true) => Cell::words(format!("above {}", units::watts(self.watts))),
-            (true, false) => Cell::not_known(),
-        }
-    }
+    cells.extend([
+        Cell::number(bus.rating, unit, "").from_origin(origin),
+        Cell::number(bus.reserve, unit, ""),
+        Cell::number(bus.load_percent, units::percent, "%"),
+    ]);
+    let over = bus.reserve.is_some_and(|r| above(0.0, r));
+    part_row(id, cells).toned(if over { Tone::Over } else { Tone::Plain })
 }

@@ -3,6 +3,7 @@
 mod basis;
 mod cables;
 mod cells;
+mod changes;
 mod findings;
 mod loads;
 mod measure;
@@ -67,7 +68,7 @@ pub fn tables(subject: &Subject<'_>) -> Vec<Table> {
     let mut all = Vec::new();
     all.extend(panels::tables(subject, &cx));
     all.push(cables::table(subject, &cx));
-    all.extend(loads::tables(subject));
+    all.extend(loads::tables(subject, &cx));
     all.extend(findings::tables(subject));
     all.push(measure::table(subject, &cx));
     all.push(basis::table(subject));

@@ -2,7 +2,7 @@
 
 use super::Subject;
 use super::cells::{self, part_row};
-use crate::installation::{CableId, Leg, Part, PartId, PartKind, Property};
+use crate::installation::{CableId, Leg, Origin, Part, PartId, PartKind, Property, Status};
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table, Tone};
 use crate::survey::Context;
 use crate::units::{self, above};
@@ -61,12 +61,22 @@ fn stated_watts(part: &Part) -> Option<f64> {
     if part.kind == PartKind::Inverter { Some(part.charge_w) } else { part.run_w }
 }
 
+/// The origin of a sum: that of the figure in it which is to be measured first.
+fn weakest(parts: &[&Part]) -> Option<Origin> {
+    let origins = parts.iter().filter_map(|p| {
+        let property = if p.kind == PartKind::Inverter { Property::ChargeW } else { Property::RunW };
+        cells::origin(&p.origins, property)
+    });
+    let all: Vec<Origin> = origins.collect();
+    [Origin::Assumed, Origin::Typical].into_iter().find(|o| all.contains(o))
+}
+
 /// The sum of what is stated; words where something is not known.
 fn connected(cx: &Context<'_>, loads: &[PartId]) -> Cell {
     let parts: Vec<&Part> = loads.iter().filter_map(|&id| cx.part(id)).collect();
     let known: f64 = parts.iter().filter_map(|p| stated_watts(p)).sum();
     if parts.iter().all(|p| stated_watts(p).is_some()) {
-        return Cell::number(Some(known), units::watts, "W");
+        return Cell::number(Some(known), units::watts, "W").from_origin(weakest(&parts));
     }
     if known > 0.0 { Cell::words(format!("above {}", units::watts(known))) } else { Cell::not_known() }
 }
@@ -103,6 +113,7 @@ fn columns(cx: &Context<'_>, first: Column) -> Vec<Column> {
         Column::numbers("Running", "W"),
         Column::numbers("Current", "A"),
         Column::words("State"),
+        Column::words("Status"),
     ];
     if cx.system().is_split_phase() {
         columns.insert(4, Column::signs("Leg"));
@@ -151,6 +162,7 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
         if part.kind == PartKind::Appliance { running(cx, id, &[id]) } else { running(cx, id, &behind.loads) },
         cells::solved(cx.is_fed(id), amps, units::amps, "A"),
         Cell::words(cells::state(cx, id)),
+        Cell::words(part.status.name()),
     ];
     if system.is_split_phase() {
         cells.insert(4, Cell::words(cx.leg(id).slug()));
@@ -158,6 +170,8 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
     let over = amps.zip(part.rating_a).is_some_and(|(a, r)| above(a, r));
     let tone = if over {
         Tone::Over
+    } else if part.status == Status::Remove {
+        Tone::Removed
     } else if !cx.is_fed(id) || behind.loads.is_empty() {
         Tone::Quiet
     } else {
@@ -195,11 +209,13 @@ fn panel_table(subject: &Subject<'_>, cx: &Context<'_>, id: PartId, panel: &Part
         }
     };
     words(&mut total, "Circuit", Cell::words("Whole panel"));
-    words(&mut total, "Rating", Cell::figure(panel.rating_a, 1));
+    let origin = cells::origin(&panel.origins, Property::RatingA);
+    words(&mut total, "Rating", Cell::figure(panel.rating_a, 1).from_origin(origin));
     words(&mut total, "Connected", connected(cx, &loads));
     words(&mut total, "Running", running(cx, id, &loads));
     words(&mut total, "Current", cells::solved(cx.is_fed(id), cx.amps(id), units::amps, "A"));
     words(&mut total, "State", Cell::words(cells::state(cx, id)));
+    words(&mut total, "Status", Cell::words(panel.status.name()));
     table.rows.push(part_row(id, total).kind(RowKind::Total));
     table.notes.push(feed_note(subject, cx, id));
     table.notes.extend(leg_note(cx, id));

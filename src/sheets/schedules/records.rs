@@ -2,6 +2,7 @@
 
 use super::Subject;
 use super::cells::{self, part_row};
+use super::changes;
 use crate::installation::{Part, PartId, PartKind, Protection};
 use crate::sheets::table::{Cell, Column, Row, RowKind, Source, Table};
 use crate::survey::Context;
@@ -14,8 +15,9 @@ const SPARE_ROWS: usize = 3;
 /// Revisions, test records, sign-off.
 pub(super) fn tables(subject: &Subject<'_>, cx: &Context<'_>) -> Vec<Table> {
     let parts = cells::by_tag(cx);
-    vec![
-        revisions(subject),
+    let mut all = vec![revisions(subject)];
+    all.extend(changes::tables(subject.installation));
+    all.extend([
         earth_continuity(&parts),
         insulation_resistance(&parts),
         polarity(&parts),
@@ -23,7 +25,8 @@ pub(super) fn tables(subject: &Subject<'_>, cx: &Context<'_>) -> Vec<Table> {
         neutral_to_earth(&parts),
         sign_off(subject),
         corrections(),
-    ]
+    ]);
+    all
 }
 
 fn blank(width: usize) -> Row {

@@ -3,7 +3,7 @@
 use super::{Subject, tables};
 use crate::diagram::Target;
 use crate::installation::{Cable, CableData, Conductor, Installation, Part, PartKind, Place, Size, System};
-use crate::sheets::table::{RowKind, Table, Value};
+use crate::sheets::table::{Cell, RowKind, Table, Value};
 use std::collections::BTreeSet;
 
 /// A selector-less drawing: inlet, panel, breakers, a heater behind 8 m and a spare breaker.
@@ -77,7 +77,10 @@ fn what_is_not_known_is_never_a_number() {
     let panel = table(&all, "panel-a1");
     assert_eq!(cell(panel, "Q1", "Connected"), "not known");
     assert_eq!(cell(panel, "Q1", "Running"), "not known");
-    assert_eq!(cell(table(&all, "loads-1"), "E1", "Running"), "not known");
+    assert_eq!(cell(table(&all, "loads-use"), "E1", "Running"), "not known");
+    let loads = table(&all, "loads-1");
+    assert_eq!(cell(loads, "Q1", "Connected"), "not known");
+    assert!(loads.notes.iter().any(|n| n.contains("every sum with it is a lower bound: E1")), "{:?}", loads.notes);
     let wanted = table(&all, "measure-first");
     assert_eq!(cell(wanted, "E1", "Counted as"), "not known");
 }
@@ -163,4 +166,117 @@ fn every_sample_gives_whole_tables() {
         let same = tables(&Subject::new(&installation, 0));
         assert_eq!(all, same);
     }
+}
+
+#[test]
+fn the_load_sheets_are_those_of_the_load_analysis() {
+    let installation = crate::store::sample().unwrap().installation;
+    let all = tables(&Subject::new(&installation, 0));
+    let analysed = crate::loads::analysis::analysis(&installation);
+    assert!(analysed.len() > 1);
+    let mut compared = 0;
+    for (n, condition) in analysed.iter().enumerate() {
+        let sheet = table(&all, &format!("loads-{}", n + 1));
+        for (id, bus) in condition.sources.iter().chain(&condition.panels).chain(&condition.breakers) {
+            let row = sheet.rows.iter().find(|r| r.about == Some(Target::Part(*id))).unwrap();
+            for (head, figure) in [
+                ("Connected", Some(bus.connected_w)),
+                ("Running", bus.running_w),
+                ("Apparent power", bus.running_va),
+                ("Mean", bus.mean_w),
+                ("Current", bus.amps.map(|a| a.0)),
+                ("Rating", bus.rating),
+                ("Reserve", bus.reserve),
+                ("Load", bus.load_percent),
+            ] {
+                let at = sheet.columns.iter().position(|c| c.head == head).unwrap();
+                let value = match row.cells[at].value {
+                    Value::Number { value, .. } => Some(value),
+                    _ => None,
+                };
+                if bus.unknown.is_empty() {
+                    assert_eq!(value, figure, "{head} of {}", installation.tag(*id));
+                    compared += usize::from(figure.is_some());
+                }
+            }
+        }
+        for one in &condition.uses {
+            let used = table(&all, "loads-use");
+            let at = used.columns.iter().position(|c| c.head == condition.name).unwrap();
+            let row = used.rows.iter().find(|r| r.about == Some(Target::Part(one.part))).unwrap();
+            assert_eq!(row.cells[at].text().ends_with('%'), one.on && one.fed);
+        }
+    }
+    assert!(compared > 100, "{compared}");
+}
+
+#[test]
+fn status_and_assumed_values_stand_in_the_panel_schedule() {
+    use crate::installation::{Origin, Property, Status};
+    use std::sync::Arc;
+    let mut installation = drawing(System::TwoWire120);
+    let [breaker, heater] = ["Q1", "E1"].map(|tag| installation.part_by_tag(tag).unwrap());
+    let part = Arc::make_mut(installation.parts.get_mut(&breaker).unwrap());
+    part.status = Status::New;
+    part.origins.insert(Property::RatingA, Origin::Assumed);
+    part.origins.insert(Property::InterruptingKa, Origin::Typical);
+    Arc::make_mut(installation.parts.get_mut(&heater).unwrap()).origins.insert(Property::RunW, Origin::Assumed);
+    let feed = installation.feeds_of(heater).next().unwrap().0;
+    Arc::make_mut(installation.cables.get_mut(&feed).unwrap()).origins.insert(Property::LengthM, Origin::Assumed);
+    let all = tables(&Subject::new(&installation, 0));
+    let panel = table(&all, "panel-a1");
+    for (head, text) in [
+        ("Status", "new"),
+        ("Rating", "10 *"),
+        ("Interrupting", "5 ~"),
+        ("Connected", "1,000 *"),
+        ("Cable", "12 AWG, 8.0 m *"),
+        ("Trip class", "US thermal-magnetic"),
+        ("Poles", "1"),
+    ] {
+        assert_eq!(cell(panel, "Q1", head), text, "{head}");
+    }
+    assert_eq!(cell(panel, "Q2", "Status"), "existing");
+    assert!(panel.foot().iter().any(|n| n.contains("assumed: measure it first")));
+}
+
+#[test]
+fn changes_since_the_last_revision_are_listed_old_to_new_and_moves_apart() {
+    use crate::installation::{Edit, Point, Property};
+    let mut installation = drawing(System::TwoWire120);
+    let heater = installation.part_by_tag("E1").unwrap();
+    std::sync::Arc::make_mut(installation.parts.get_mut(&heater).unwrap()).place = Place::At(Point::new(50.0, 5.0));
+    let issue = |doc: &Installation, letter: &str| {
+        let (letter, date) = (letter.to_owned(), "2027-05-31".to_owned());
+        let edit = Edit::IssueRevision { letter, date, author: String::new(), note: String::new() };
+        doc.apply(&edit).unwrap().installation
+    };
+    let mut first = issue(&installation, "A");
+    let all = tables(&Subject::new(&first, 0));
+    assert!(!all.iter().any(|t| t.id.starts_with("changes")), "the first issue has no changes to list");
+    let ids = ["Q1", "E1", "Q2"].map(|tag| first.part_by_tag(tag).unwrap());
+    first = first
+        .apply(&Edit::SetPart { parts: vec![ids[0]], property: Property::RatingA, text: "15".to_owned(), origin: None })
+        .unwrap()
+        .installation;
+    std::sync::Arc::make_mut(first.parts.get_mut(&ids[1]).unwrap()).place = Place::At(Point::new(5.0, 5.0));
+    first.parts.remove(&ids[2]);
+    first.cables.retain(|_, c| c.to != ids[2]);
+    let unissued = tables(&Subject::new(&first, 0));
+    assert!(table(&unissued, "changes-not-issued").title.contains("not issued yet"));
+    let second = issue(&first, "B");
+    let all = tables(&Subject::new(&second, 0));
+    let changes = table(&all, "changes");
+    assert_eq!(changes.title, "Changes in revision B since A");
+    let text = |tag: &str| {
+        let row = changes.rows.iter().find(|r| r.cells[0].text() == tag).unwrap_or_else(|| panic!("no {tag}"));
+        row.cells.iter().map(Cell::text).collect::<Vec<_>>().join(" | ")
+    };
+    assert_eq!(text("Q1"), "Q1 | rated current | 10 A | 15 A");
+    assert!(text("Q2").ends_with("there | taken away"), "{}", text("Q2"));
+    let moved = changes.rows.iter().position(|r| r.kind == RowKind::Heading).unwrap();
+    assert!(changes.rows[moved + 1..].iter().any(|r| r.cells[0].text() == "E1"), "moves stand apart");
+    assert!(changes.rows[..moved].iter().all(|r| r.cells[0].text() != "E1"));
+    let marked = crate::sheets::revised(&second);
+    assert_eq!(marked, [(Target::Part(ids[0]), "B".to_owned())], "what was changed is marked on the diagram");
 }

@@ -3,7 +3,7 @@
 use super::super::page::{Page, Role, extent, letter, placed, weight};
 use super::sign;
 use crate::diagram::{self, Align, Ink, Item, Layer, Shape, Stroke, Weight, text_width};
-use crate::installation::{Installation, LoadKind, PartKind, Point, Protection, Rect, Status};
+use crate::installation::{Installation, LoadKind, Origin, PartKind, Point, Protection, Rect, Status};
 use crate::units::Severity;
 use std::collections::BTreeSet;
 
@@ -57,7 +57,34 @@ fn stroke(ink: Ink, dashed: bool) -> Vec<Shape> {
     vec![Shape::Path { points, closed: false, stroke: Some(pen), fill: None }]
 }
 
+/// A sign that is written.
+fn text_sign(text: &str) -> Vec<Shape> {
+    vec![Shape::Text {
+        at: Point::new(0.0, letter::TEXT / 2.0),
+        text: text.to_owned(),
+        size: letter::TEXT,
+        align: Align::Centre,
+        weight: Weight::Bold,
+        ink: Ink::Line,
+    }]
+}
+
 impl Legend {
+    /// The legends of several sheets in one: each entry once.
+    #[must_use]
+    pub fn merged(legends: Vec<Self>) -> Self {
+        let mut out = Self { entries: Vec::new(), wide: 0.0 };
+        for legend in legends {
+            out.wide = out.wide.max(legend.wide);
+            for entry in legend.entries {
+                if !out.entries.iter().any(|e| e.words == entry.words) {
+                    out.entries.push(entry);
+                }
+            }
+        }
+        out
+    }
+
     /// Reads what a sheet uses.
     #[must_use]
     pub fn of(installation: &Installation, used: &Used, ignore: &dyn Fn(crate::installation::PartId) -> bool) -> Self {
@@ -125,16 +152,16 @@ impl Legend {
                 words: "changed in that revision".to_owned(),
             });
         }
+        for origin in [Origin::Assumed, Origin::Typical] {
+            let of_parts = installation.parts.iter().filter(|(id, _)| !ignore(**id)).map(|(_, p)| &p.origins);
+            let mut all = of_parts.chain(installation.cables.values().map(|c| &c.origins));
+            let words = if origin == Origin::Assumed { "assumed: measure it" } else { "typical: read the plate" };
+            if let Some(sign) = origin.sign().filter(|_| all.any(|o| o.values().any(|o| *o == origin))) {
+                entries.push(Entry { shapes: text_sign(sign), words: words.to_owned() });
+            }
+        }
         if used.notes {
-            let text = Shape::Text {
-                at: Point::new(0.0, letter::TEXT / 2.0),
-                text: "(1)".to_owned(),
-                size: letter::TEXT,
-                align: Align::Centre,
-                weight: Weight::Bold,
-                ink: Ink::Line,
-            };
-            entries.push(Entry { shapes: vec![text], words: "see the numbered list".to_owned() });
+            entries.push(Entry { shapes: text_sign("(1)"), words: "see the numbered list".to_owned() });
         }
         let text = |e: &Entry| text_width(&e.words, letter::TEXT, Weight::Regular);
         let wide = SYMBOL + 2.5 + entries.iter().map(text).fold(0.0, f64::max) + 4.0;

@@ -16,6 +16,7 @@ use crate::diagram::{self, Align, Geometry, Ink, Overlay, Target, Weight};
 use crate::installation::{Installation, PartKind, Place, Point, Rect};
 use crate::network::Solution;
 use fragment::{Division, End, Fragment, Joint, Share};
+use legend::Legend;
 use sheet::{Drawn, Extra, Extras};
 use std::collections::BTreeMap;
 
@@ -77,7 +78,7 @@ pub fn contents(wish: &Wish<'_>) -> Vec<Contents> {
         });
     }
     if !left.is_empty() {
-        out.extend(aside(&left, wish));
+        out.extend(aside(left, wish));
     }
     out
 }
@@ -209,10 +210,25 @@ fn compose(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> (Page, Vec<E
 }
 
 /// Sheets for the blocks that found no room beside the drawing.
-fn aside(blocks: &[(usize, Extra)], wish: &Wish<'_>) -> Vec<Contents> {
+fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
     let mut out: Vec<Contents> = Vec::new();
     let mut y = f64::INFINITY;
+    let (mut of, mut legends, mut all) = (Vec::new(), Vec::new(), Vec::new());
     for (sheet, block) in blocks {
+        match block {
+            Extra::Legend(legend) => {
+                of.push(sheet.to_string());
+                legends.push(legend);
+            }
+            other => all.push((format!("Of sheet {sheet}"), other)),
+        }
+    }
+    if !legends.is_empty() {
+        let name =
+            if of.len() > 1 { format!("Of sheets {}", of.join(", ")) } else { format!("Of sheet {}", of.concat()) };
+        all.insert(0, (name, Extra::Legend(Legend::merged(legends))));
+    }
+    for (name, block) in all {
         let sizes = block.sizes(wish.body.width());
         let best = sizes.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((10.0, 10.0));
         if y + NAME + best.1 > wish.body.max.y || out.is_empty() {
@@ -228,7 +244,7 @@ fn aside(blocks: &[(usize, Extra)], wish: &Wish<'_>) -> Vec<Contents> {
             let head = last.page.open(Role::Heading(2), None, wish.body);
             let at = Point::new(wish.body.min.x, y + letter::LARGE);
             let style = (letter::LARGE, Weight::Bold, Ink::Line);
-            last.page.text(head, at, &format!("Of sheet {sheet}"), style, Align::Left);
+            last.page.text(head, at, &name, style, Align::Left);
             let min = Point::new(wish.body.min.x, y + NAME);
             block.draw(&mut last.page, Rect::between(min, min.moved(best.0, best.1)));
             y += NAME + best.1 + 5.0;

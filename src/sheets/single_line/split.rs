@@ -58,7 +58,39 @@ pub fn divide(installation: &Installation, fits: Fits<'_>) -> Division {
         shares.extend(chunks.into_iter().map(|chunk| with(&Share::default(), hub, &chunk)));
     }
     gather_bars(&mut shares, fits);
+    join_small(&mut shares, installation, fits);
     Division { shares }
+}
+
+/// Sheets that have room together become one, those that a cable joins first.
+fn join_small(shares: &mut Vec<Share>, installation: &Installation, fits: Fits<'_>) {
+    // No more parts than the fullest sheet has: what is larger has no room, and trying it takes time.
+    let most = shares.iter().map(|s| s.parts.len()).max().unwrap_or(0);
+    let has = |share: &Share, part: PartId| share.parts.contains(&part) || share.again.contains(&part);
+    let joined = |a: &Share, b: &Share| {
+        let mut cables = installation.cables.values();
+        cables.any(|c| (has(a, c.from) && has(b, c.to)) || (has(b, c.from) && has(a, c.to)))
+    };
+    let mut n = 0;
+    while let Some(share) = shares.get(n) {
+        let after = shares.iter().enumerate().skip(n + 1);
+        let mut others: Vec<(usize, &Share)> =
+            after.filter(|(_, other)| share.parts.len() + other.parts.len() <= most).collect();
+        others.sort_by_key(|(_, other)| !joined(share, other));
+        let together = others.into_iter().find_map(|(at, other)| {
+            let mut both = share.clone();
+            both.parts.extend(&other.parts);
+            both.again = share.again.union(&other.again).filter(|p| !both.parts.contains(p)).copied().collect();
+            fits(&both).then_some((at, both))
+        });
+        match (together, shares.get_mut(n)) {
+            (Some((at, both)), Some(place)) => {
+                *place = both;
+                shares.remove(at);
+            }
+            _ => n += 1,
+        }
+    }
 }
 
 /// A panel that would stand alone on its sheet goes to the first sheet that has some of its ways.

@@ -1,6 +1,6 @@
 //! Widths of columns: what is to stand on one line gets its width, sentences share what is left.
 
-use super::super::table::{RowKind, Table, Value};
+use super::super::table::{Align, RowKind, Table, Value};
 use crate::diagram::{Weight, text_width};
 
 /// Room beside the text of a cell.
@@ -17,13 +17,22 @@ const HAND: f64 = 45.0;
 pub struct Part {
     /// Number of the column in the table, and its width.
     pub columns: Vec<(usize, f64)>,
+    /// Columns that have no room beside the others: they stand in lines under each row, each after its heading.
+    pub below: Vec<usize>,
+    /// Width of all: of the columns, or more where lines stand below.
+    width: f64,
 }
 
 impl Part {
-    /// Width of all columns.
+    fn of(columns: Vec<(usize, f64)>) -> Self {
+        let width = columns.iter().map(|c| c.1).sum();
+        Self { columns, below: Vec::new(), width }
+    }
+
+    /// Width of all columns, and of the lines below.
     #[must_use]
-    pub fn width(&self) -> f64 {
-        self.columns.iter().map(|c| c.1).sum()
+    pub const fn width(&self) -> f64 {
+        self.width
     }
 }
 
@@ -81,7 +90,10 @@ pub fn parts(table: &Table, room: f64, size: f64) -> Vec<Part> {
             .sum::<f64>()
     };
     if bare(&all) <= room || needs.len() < 3 {
-        return vec![Part { columns: widths(&needs, &all, room) }];
+        return vec![Part::of(widths(&needs, &all, room))];
+    }
+    if let Some(part) = with_lines_below(table, &needs, room, &bare) {
+        return vec![part];
     }
     // Too wide: as many columns as fit, the first one again in each part.
     let mut parts = Vec::new();
@@ -96,9 +108,28 @@ pub fn parts(table: &Table, room: f64, size: f64) -> Vec<Part> {
             columns = more;
         }
         next += columns.len() - 1;
-        parts.push(Part { columns: widths(&needs, &columns, room) });
+        parts.push(Part::of(widths(&needs, &columns, room)));
     }
     parts
+}
+
+/// All figures beside each other; the last sentences, and where that is not enough the last columns of words, in lines
+/// under each row. `None` where a column is filled by hand or the figures alone are too wide.
+fn with_lines_below(table: &Table, needs: &[Need], room: f64, bare: &dyn Fn(&[usize]) -> f64) -> Option<Part> {
+    if needs.iter().any(|n| n.blank) {
+        return None;
+    }
+    let (mut beside, mut below): (Vec<usize>, Vec<usize>) = ((0..needs.len()).collect(), Vec::new());
+    while bare(&beside) > room {
+        let wraps = |i: &usize| *i > 0 && needs.get(*i).is_some_and(|n| n.wraps);
+        let words = |i: &usize| *i > 0 && table.columns.get(*i).is_some_and(|c| c.align != Align::Right);
+        let last = beside.iter().rposition(wraps).or_else(|| beside.iter().rposition(words))?;
+        below.push(beside.remove(last));
+    }
+    below.sort_unstable();
+    let columns = widths(needs, &beside, room);
+    let width = columns.iter().map(|c| c.1).sum::<f64>().max(room);
+    Some(Part { columns, below, width })
 }
 
 /// Shares the room out.
@@ -141,6 +172,22 @@ mod tests {
     }
 
     #[test]
+    fn what_has_no_room_stands_in_lines_below() {
+        let mut wide =
+            Table::new("t", "T", vec![Column::words("Tag"), Column::sentences("How"), Column::words("State")]);
+        wide.columns.extend((0..6).map(|_| Column::numbers("Figure", "A")));
+        let mut cells =
+            vec![Cell::words("Q1"), Cell::words("a sentence of some words that goes on"), Cell::words("fed")];
+        cells.extend((0..6).map(|n| Cell::figure(Some(f64::from(n)), 0)));
+        wide.rows.push(Row::of(cells));
+        let all = parts(&wide, 400.0, 2.5);
+        assert!(all.len() == 1 && all[0].below.is_empty());
+        let some = parts(&wide, 130.0, 2.5);
+        assert!(some.len() == 1 && some[0].below.contains(&1) && some[0].columns[0].0 == 0, "{some:?}");
+        assert!(some[0].columns.iter().filter(|c| c.0 > 2).count() == 6, "figures stay beside each other");
+    }
+
+    #[test]
     fn no_part_is_wider_than_its_room_and_each_column_is_set_once() {
         for (n, wraps, text) in
             [(3, false, "short"), (30, false, "a word"), (8, true, "many words in a sentence of some length")]
@@ -151,7 +198,9 @@ mod tests {
                 for (k, part) in parts.iter().enumerate() {
                     assert!(part.width() <= room + 1e-6, "{n} {room}: {}", part.width());
                     set.extend(part.columns.iter().map(|c| c.0).skip(usize::from(k > 0)));
+                    set.extend(&part.below);
                 }
+                set.sort_unstable();
                 assert_eq!(set, (0..n).collect::<Vec<_>>());
             }
         }
