@@ -1,11 +1,13 @@
 //! The formats in which a pack goes out: one writer each, chosen by the ending of the file.
 
+use super::cautions::NOT_FOR_CONSTRUCTION;
 use super::pack::{Options, pack};
+use super::page::{LEADING, extent, letter};
 use super::schedules::{self, Subject};
 use super::table::Table;
-use super::{csv_files, dxf, html, overlay, pdf, png, svg, xlsx};
-use crate::diagram;
-use crate::installation::{Installation, Place};
+use super::{csv_files, dxf, html, issue, overlay, pdf, png, svg, xlsx};
+use crate::diagram::{self, Align, Ink, Item, Layer, Shape, Weight};
+use crate::installation::{Installation, Place, Point};
 use crate::loads;
 use crate::network;
 use crate::survey;
@@ -96,7 +98,10 @@ pub fn write(
             if !step("Draw", 0.0) {
                 return Err(WriteError::Stopped);
             }
-            let (installation, scene) = undivided(installation, options);
+            let (installation, mut scene) = undivided(installation, options);
+            if format != Format::Dxf {
+                sign(&mut scene, &installation);
+            }
             if !step("Write", 0.5) {
                 return Err(WriteError::Stopped);
             }
@@ -156,6 +161,21 @@ fn scene(subject: &Subject<'_>, options: &Options, breakers_open: bool) -> diagr
     let overlay = overlay(installation, solution, &subject.judged, &peaks);
     let how = diagram::Options { feet: options.feet, breakers_open, ..diagram::Options::default() };
     diagram::scene(installation, solution, &overlay, &how)
+}
+
+/// Writes below a diagram what it is and who has to sign: a picture goes round without the pack.
+fn sign(scene: &mut diagram::Scene, installation: &Installation) {
+    let size = letter::LARGE;
+    let mut rect = scene.bounds.unwrap_or_default();
+    let mut at = Point::new(rect.min.x, rect.max.y + 2.0 * LEADING * size);
+    for (n, text) in issue::lines(installation).into_iter().enumerate() {
+        let weight = if n == 0 || text == NOT_FOR_CONSTRUCTION { Weight::Bold } else { Weight::Regular };
+        let shape = Shape::Text { at, text, size, align: Align::Left, weight, ink: Ink::Line };
+        rect = rect.union(extent(&shape));
+        scene.items.push(Item { layer: Layer::Text, target: None, shape });
+        at = at.moved(0.0, LEADING * size);
+    }
+    scene.bounds = Some(rect);
 }
 
 /// The diagram on one piece of paper of any size, laid out where it was not, with what survey and loads add.
