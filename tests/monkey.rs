@@ -11,6 +11,7 @@ use hullwire::{network, survey};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Above this many parts the monkey takes some away, so that every step stays cheap.
 const MOST_PARTS: usize = 40;
@@ -95,17 +96,20 @@ fn session(seed: u64, count: usize) {
 #[test]
 fn random_edits_with_random_undo_and_redo() {
     let wanted: usize = std::env::var("HULLWIRE_MONKEY").ok().and_then(|n| n.parse().ok()).unwrap_or(1_000);
-    let mut left = wanted;
-    for seed in 1.. {
-        let count = left.min(A_SESSION);
-        let outcome = std::panic::catch_unwind(|| session(seed, count));
-        if let Err(why) = outcome {
-            eprintln!("seed {seed}, {count} edits");
-            std::panic::resume_unwind(why);
-        }
-        left -= count;
-        if left == 0 {
-            break;
-        }
-    }
+    let sessions: Vec<(u64, usize)> =
+        (0..wanted.div_ceil(A_SESSION)).map(|i| (i as u64 + 1, A_SESSION.min(wanted - i * A_SESSION))).collect();
+    // Each session is its own drawing, so that they can run side by side and still be repeated by their seeds.
+    let (next, hands) = (AtomicUsize::new(0), std::thread::available_parallelism().map_or(1, std::num::NonZero::get));
+    std::thread::scope(|scope| {
+        let hand = || {
+            while let Some((seed, count)) = sessions.get(next.fetch_add(1, Ordering::Relaxed)).copied() {
+                if let Err(why) = std::panic::catch_unwind(|| session(seed, count)) {
+                    eprintln!("seed {seed}, {count} edits");
+                    std::panic::resume_unwind(why);
+                }
+            }
+        };
+        let all: Vec<_> = (0..hands).map(|_| scope.spawn(hand)).collect();
+        all.into_iter().for_each(|thread| thread.join().unwrap_or_else(|why| std::panic::resume_unwind(why)));
+    });
 }

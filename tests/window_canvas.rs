@@ -101,7 +101,7 @@ fn an_overload_is_named_on_the_breaker() {
         .label()
         .unwrap_or_default();
     assert!(name.contains("10 A") && name.contains("closed") && name.contains("carries 10."), "{name}");
-    assert!(name.contains("1 warning"), "{name}");
+    assert!(name.contains("loaded 102 %, fed from A1, one warning"), "{name}");
 }
 
 #[test]

@@ -9,6 +9,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use hullwire::app::App;
 use hullwire::app::autosave::Timing;
+use hullwire::app::tab::Tab;
 use hullwire::installation::{Edit, Installation};
 use hullwire::store::{self, Session, open, save};
 use std::path::{Path, PathBuf};
@@ -220,7 +221,7 @@ fn a_fault_in_any_room_leaves_a_drawing_that_can_be_edited_and_saved() {
     let rooms = &mut window.state_mut().state.rooms;
     rooms.solve = |_, _| panic!("in the solve");
     rooms.peaks = |_, _, _| panic!("in the peaks");
-    rooms.scene = |_, _, _| panic!("in the scene");
+    rooms.scene = |_, _, _, _| panic!("in the scene");
     rename(&mut window, "saved all the same");
     save_key(&mut window);
     assert_eq!(open(&path).unwrap().installation.name, "saved all the same");
@@ -249,4 +250,30 @@ fn a_fault_in_a_view_stops_that_view_alone_until_it_is_tried_again() {
     }
     rename(&mut window, "still here");
     assert_eq!(name(&window), "still here");
+}
+
+#[test]
+fn a_fault_in_any_view_of_the_bar_stops_that_view_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut window = window(named("first"), None, dir.path());
+    for (tab, view) in [(Tab::Loads, "the loads"), (Tab::Endurance, "the endurance view"), (Tab::Sheets, "the sheets")]
+    {
+        window.state_mut().state.rooms.view = match view {
+            "the loads" => |name| assert_ne!(name, "the loads"),
+            "the endurance view" => |name| assert_ne!(name, "the endurance view"),
+            _ => |name| assert_ne!(name, "the sheets"),
+        };
+        window.state_mut().state.tab = tab;
+        window.run_steps(6);
+        let stopped = format!("An error inside the program stopped {view}.");
+        assert!(window.query_by_label(&stopped).is_some(), "{view}");
+        // The bar is there, and the drawing can be edited and goes into the journal.
+        window.state_mut().state.edit(&Edit::SetName(format!("kept beside {view}")), None);
+        window.run_steps(6);
+        assert!(within(|| kept(dir.path()) == [format!("kept beside {view}")]), "{view}");
+        window.state_mut().state.rooms.view = |_| {};
+        window.get_by_label(&format!("Try {view} again")).click();
+        window.run_steps(6);
+        assert!(window.query_by_label(&stopped).is_none(), "{view}");
+    }
 }

@@ -336,7 +336,7 @@ fn a_command_is_found_by_its_name_and_a_part_by_its_label() {
     let mut window = window();
     window.key_press_modifiers(Modifiers::COMMAND, Key::F);
     window.run();
-    window.get_by_label("Find a part by tag or label").type_text("cabin");
+    window.get_by_label("Find a part by tag, label or property").type_text("cabin");
     window.run();
     window.key_press(Key::Enter);
     window.run();

@@ -6,7 +6,7 @@ mod drawing;
 
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use hullwire::app::App;
 use hullwire::installation::{Installation, PartKind, Selection, System};
 use hullwire::store::{Preferences, ThemeChoice, own_appliances, save};
@@ -109,6 +109,26 @@ fn preferences_take_effect_and_are_kept() {
     window.run();
     let length = window.get_by_label("X3 cable length, one way").value().unwrap_or_default();
     assert_eq!(length, "19.69 ft");
+    // Everywhere: on the drawing, in what is said of a cable, and on the sheets to come.
+    let on_the_drawing = window
+        .state()
+        .state
+        .computed
+        .scene
+        .items
+        .iter()
+        .any(|item| matches!(&item.shape, hullwire::diagram::Shape::Text { text, .. } if text.contains("19.7 ft")));
+    assert!(on_the_drawing);
+    let cable = window.get_by_label("Cable Q3 to X3").accesskit_node().description().unwrap_or_default();
+    assert!(cable.contains("19.7 ft"), "{cable}");
+    window.get_by_label("X3 cable length, one way").click();
+    window.run();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.get_by_label("X3 cable length, one way").type_text("30");
+    window.key_press(Key::Enter);
+    window.run();
+    let metres = doc(&window).feeds_of(outlet).next().unwrap().1.data.length_m.unwrap();
+    assert!((metres - 9.144).abs() < 1e-9, "a bare number is in feet, the file stays in metres: {metres}");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //! and read again. Stable Rust, no instrumentation: inputs are cut, spliced and altered copies of a kept corpus and of
 //! what behaved in a new way during the run (a new kind of answer or error).
 //!
-//! usage: hullwire-fuzz TARGET [EXECUTIONS] [SEED]; targets: file, list, quantity. Status 1 where something did not hold;
+//! usage: hullwire-fuzz TARGET [EXECUTIONS] [SEED]; targets: file, list, quantity, pdf. Status 1 where something did not hold;
 //! the input is then in `fuzz/found/`.
 
 mod dice;
@@ -14,10 +14,12 @@ use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 /// Most inputs that are kept in memory as seeds of others.
 const POOL: usize = 4_000;
+/// No input of a few kilobytes takes longer, on a busy machine either.
+const LONGEST: Duration = Duration::from_secs(10);
 
 fn corpus(target: &str) -> Vec<Vec<u8>> {
     let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(target);
@@ -29,7 +31,7 @@ fn corpus(target: &str) -> Vec<Vec<u8>> {
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(target) = args.first().and_then(|name| targets::by_name(name)) else {
-        eprintln!("usage: hullwire-fuzz file|list|quantity [EXECUTIONS] [SEED]");
+        eprintln!("usage: hullwire-fuzz file|list|quantity|pdf [EXECUTIONS] [SEED]");
         return ExitCode::from(2);
     };
     let number = |i: usize, usual: u64| args.get(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
@@ -44,7 +46,12 @@ fn main() -> ExitCode {
     let (mut seen, start, kept) = (HashSet::new(), Instant::now(), pool.len());
     for n in 0..executions {
         let input = if n < kept as u64 { pool[n as usize].clone() } else { mutate::input(&mut dice, &pool, target.words) };
+        let began = Instant::now();
         match catch_unwind(AssertUnwindSafe(|| (target.run)(&input))) {
+            Ok(Ok(_)) if began.elapsed() > LONGEST => {
+                let why = format!("it took {:.1} s", began.elapsed().as_secs_f64());
+                return found(target.name, &input, n, seed, &why);
+            }
             Ok(Ok(behaviour)) => {
                 if seen.insert(behaviour) && pool.len() < POOL {
                     pool.push(input);

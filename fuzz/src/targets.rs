@@ -13,10 +13,11 @@ pub struct Target {
     pub run: fn(&[u8]) -> Result<u64, String>,
 }
 
-const TARGETS: [Target; 3] = [
+const TARGETS: [Target; 4] = [
     Target { name: "file", words: FILE, run: file },
     Target { name: "list", words: LIST, run: circuit_list },
     Target { name: "quantity", words: QUANTITY, run: quantity },
+    Target { name: "pdf", words: PDF, run: pdf },
 ];
 
 pub fn by_name(name: &str) -> Option<&'static Target> {
@@ -45,6 +46,14 @@ const QUANTITY: &[&str] = &[
     "12 AWG", "2.5 mm2", "2.5 mm²", "20 ft", "6 m", "6'", "1.5 kW", "10 A", "1,500", "1.500,5", "0:0.19|100:0.9", "%",
     " ", "e", "-", "+", ".", ",", "inf", "NaN", "kVA", "VA", "W", "V", "mA", "yes", "no", "L1-L2", "°C", "F", "Ω",
     "10^3", "½", "l", "gal", "00", "4/0", "1e309",
+];
+
+const PDF: &[&str] = &[
+    "%PDF-1.7\n", "obj\n", "endobj\n", "1 0 R", "4 0 R", "5 0 R", "<<", ">>", "[", "]", "(boat.hullwire)", "stream\n", "\nendstream",
+    "/Length 9", "/Length 99999999", "/Filter /FlateDecode", "/Filter [/ASCIIHexDecode /FlateDecode]", "/Filter /LZWDecode",
+    "/DecodeParms << /Predictor 12 /Columns 4 >>", "/Names", "/Kids [4 0 R]", "/Kids [6 0 R 6 0 R]", "/EmbeddedFiles", "/AF", "/EF",
+    "/F", "/UF", "/Root 1 0 R", "/Encrypt 4 0 R", "/Prev 9", "/Size 2147483647", "/Type /ObjStm", "/Type /XRef", "/W [1 2 1]",
+    "/Index [0 9]", "xref\n", "trailer\n", "startxref\n0\n%%EOF", "<FEFF0041>", "null", "true", "-1", "0.0.1", "R", "\\777",
 ];
 
 /// A hash of the words of an answer, figures and quotations left out.
@@ -90,6 +99,13 @@ fn holds(doc: &Installation, every: bool) -> Result<u64, String> {
 fn file(input: &[u8]) -> Result<u64, String> {
     match parse(input, "boat.hullwire", Some("hullwire")) {
         Ok(opened) => holds(&opened.installation, input.len() % 4 == 0),
+        Err(error) => Ok(kind_of(&error.to_string())),
+    }
+}
+
+fn pdf(input: &[u8]) -> Result<u64, String> {
+    match parse(input, "pack.pdf", Some("pdf")) {
+        Ok(opened) => Ok(holds(&opened.installation, false)? ^ opened.form as u64),
         Err(error) => Ok(kind_of(&error.to_string())),
     }
 }

@@ -39,6 +39,7 @@ pub enum Command {
     AlignMiddle,
     DistributeAcross,
     DistributeDown,
+    Mirror,
     Tidy,
     ZoomIn,
     ZoomOut,
@@ -140,6 +141,7 @@ impl Command {
         Self::AlignMiddle,
         Self::DistributeAcross,
         Self::DistributeDown,
+        Self::Mirror,
         Self::Tidy,
         Self::Show(Tab::Drawing),
         Self::Show(Tab::Loads),
@@ -202,7 +204,9 @@ impl Command {
                 "Selects everything that the selected parts feed. Alt while dragging moves a part with its branch.",
             ),
             Self::Rename => (Edit, "Rename", plain(Key::F2), "Goes to the tag of the selected part."),
-            Self::Find => (Edit, "Find part…", ctrl(Key::F), "Goes to a part by its tag or label."),
+            Self::Find => {
+                (Edit, "Find part…", ctrl(Key::F), "Goes to a part by its tag, label or a property such as 14 AWG.")
+            }
             Self::GoToDrawing => (
                 View,
                 "Go to the drawing",
@@ -226,6 +230,9 @@ impl Command {
             }
             Self::DistributeDown => {
                 (Arrange, "Distribute down", None, "Gives the selected parts equal steps downwards.")
+            }
+            Self::Mirror => {
+                (Arrange, "Mirror", ctrl(Key::M), "Draws the selected symbols the other way round: fed from the right.")
             }
             Self::Tidy => (Arrange, "Tidy the drawing", ctrl(Key::T), "Lays all parts out anew, sources at the left."),
             Self::ZoomIn => (View, "Zoom in", ctrl(Key::Plus), "Shows the drawing larger."),
@@ -287,6 +294,7 @@ impl Command {
             Self::Redo => state.history.redo_label().is_some(),
             Self::Cut | Self::Copy | Self::Duplicate | Self::SelectBranch => !state.selection().parts.is_empty(),
             Self::Delete => !state.selection().is_empty(),
+            Self::Mirror => !state.selection().parts.is_empty(),
             Self::Connect => state.selected_part().is_some(),
             Self::Toggle => state
                 .selection()
@@ -338,6 +346,7 @@ impl Command {
                 | Self::AlignMiddle
                 | Self::DistributeAcross
                 | Self::DistributeDown
+                | Self::Mirror
                 | Self::Tidy
                 | Self::ZoomIn
                 | Self::ZoomOut

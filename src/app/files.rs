@@ -144,9 +144,7 @@ impl Files {
     }
 
     fn show_document(&mut self, state: &mut State, installation: Installation, path: Option<PathBuf>) {
-        let (rooms, own) = (state.rooms, std::mem::take(&mut state.own));
-        *state = State::new(installation, path);
-        (state.rooms, state.own) = (rooms, own);
+        state.replace(installation, path);
         self.moved = true;
         self.mark = None;
         self.saved_once = false;

@@ -7,14 +7,18 @@ pub mod autosave;
 pub mod canvas;
 mod cautions;
 pub mod commands;
+mod computed;
 pub mod dialogs;
 mod digits;
 pub mod door;
 mod endurance;
 mod files;
+mod find;
 mod findings;
 mod first;
 mod glyphs;
+mod icon;
+mod launch;
 mod loads;
 pub mod locker;
 mod notices;
@@ -31,6 +35,8 @@ mod topbar;
 mod widgets;
 mod windows;
 mod worker;
+
+pub use launch::run;
 
 use crate::installation::{Installation, Place};
 use crate::store::ThemeChoice;
@@ -61,7 +67,18 @@ pub struct App {
     recovery: recovery::Recovery,
     prefs: preferences::Prefs,
     start: start::Start,
+    /// The panel beside the drawing where there is room for one alone.
+    side: Side,
     title: String,
+}
+
+/// The panels beside the drawing.
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
+enum Side {
+    #[default]
+    Locker,
+    Particulars,
+    Survey,
 }
 
 /// Gives every part a place where some have none, as after reading a circuit list.
@@ -80,7 +97,7 @@ impl App {
         let mut files = Files::default();
         files.remember(path.as_deref().and_then(crate::store::Mark::of_file));
         Self {
-            state: State::new(laid_out(installation), path),
+            state: State::in_window(ctx, laid_out(installation), path),
             topbar: topbar::TopBar::default(),
             locker: locker::Locker::default(),
             particulars: particulars::Particulars::default(),
@@ -96,6 +113,7 @@ impl App {
             recovery: recovery::Recovery::default(),
             prefs: preferences::Prefs::default(),
             start: start::Start::default(),
+            side: Side::default(),
             title: String::new(),
         }
     }
@@ -186,7 +204,10 @@ impl App {
                 let label = self.state.selected_part().and_then(|id| doc.parts.get(&id)).map(|p| p.label.clone());
                 self.prefs.forget_appliance(&mut self.state, &label.unwrap_or_default());
             }
-            Command::Rename => self.particulars.rename(),
+            Command::Rename => {
+                self.side = Side::Particulars;
+                self.particulars.rename();
+            }
             Command::Show(tab) => self.state.tab = tab,
             Command::ExportSheets => {
                 self.state.tab = Tab::Sheets;
@@ -252,10 +273,38 @@ impl App {
         });
     }
 
+    /// One panel beside the drawing, chosen above it.
+    fn one_side(&mut self, ui: &mut Ui) {
+        ui.horizontal_wrapped(|ui| {
+            let all = [(Side::Locker, "Locker"), (Side::Particulars, "Particulars"), (Side::Survey, "Survey")];
+            for (side, name) in all {
+                let label = ui.selectable_label(self.side == side, name);
+                if label.accessible_name(format!("Panel: {name}")).clicked() {
+                    self.side = side;
+                }
+            }
+        });
+        ui.separator();
+        let Self { state, locker, particulars, survey, notices, side, .. } = self;
+        match side {
+            Side::Locker => notices.view(ui, state, "the locker", |ui, state| locker.show(ui, state)),
+            Side::Particulars => {
+                notices.view(ui, state, "the particulars", |ui, state| particulars.show(ui, state));
+            }
+            Side::Survey => notices.view(ui, state, "the survey list", |ui, state| survey.show(ui, state)),
+        }
+    }
+
     /// The drawing with locker, particulars and survey.
     fn drawing(&mut self, ui: &mut Ui) {
         let t = theme::tokens(ui);
         let panel = |x, y| inner(x, y).fill(t.panel);
+        if widgets::is_narrow(ui.ctx()) {
+            let side = Panel::right("one side").resizable(true).default_size(244.0).size_range(200.0..=320.0);
+            side.frame(panel(10, 8)).show(ui, |ui| self.one_side(ui));
+            CentralPanel::no_frame().show(ui, |ui| self.middle(ui));
+            return;
+        }
         let left = Panel::left("locker").resizable(true).default_size(178.0).size_range(150.0..=280.0);
         let Self { state, locker, notices, .. } = self;
         left.frame(panel(10, 10)).show(ui, |ui| {
@@ -294,7 +343,15 @@ impl App {
         let t = theme::tokens(ui);
         let banner = Frame::new().fill(t.paper).inner_margin(Margin { left: 10, right: 10, top: 8, bottom: 4 });
         Panel::top("cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
-            self.cautions.show(ui, &self.state);
+            let Self { cautions, state, .. } = self;
+            if widgets::is_narrow(ui.ctx()) {
+                // With large text a caution would leave no room to draw: its signal word stands, the rest scrolls.
+                let most = (ui.available_height() * 0.35).max(64.0);
+                let scroll = egui::ScrollArea::vertical().id_salt("cautions").max_height(most);
+                scroll.show(ui, |ui| cautions.show(ui, state));
+            } else {
+                cautions.show(ui, state);
+            }
             let journal = self.autosave.as_ref().and_then(autosave::Autosave::problem);
             self.notices.show(ui, &self.state, journal.as_deref());
         });
@@ -352,27 +409,54 @@ fn cautioned(
     });
 }
 
+/// The strip is no narrower than this; where the window is, it scrolls.
+const STRIP_PT: f32 = 940.0;
+
+/// The quiet mark while figures and findings of a large drawing are worked out.
+fn busy(ctx: &Context) {
+    let at = ctx.content_rect().center_top() + egui::vec2(0.0, 50.0);
+    let area = egui::Area::new(egui::Id::unique("busy")).pivot(egui::Align2::CENTER_TOP).fixed_pos(at);
+    area.interactable(false).show(ctx, |ui| {
+        let t = theme::tokens(ui);
+        let frame = Frame::new().fill(t.card).stroke(egui::Stroke::new(1.0, t.edge)).corner_radius(8);
+        frame
+            .inner_margin(Margin::symmetric(8, 2))
+            .show(ui, |ui| ui.label(widgets::small(ui, "working out the figures…")));
+    });
+}
+
 /// A panel's frame: its ground and inner margins.
 fn inner(x: i8, y: i8) -> Frame {
     Frame::new().inner_margin(Margin::symmetric(x, y))
 }
 
-impl eframe::App for App {
-    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+impl App {
+    /// Shows one frame of the window.
+    pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         let t = theme::tokens(ui);
         self.files.frame(&ctx, &mut self.state);
         self.keys(&ctx);
         self.state.refresh();
         let panel = |x, y| inner(x, y).fill(t.panel);
-        let bar = Panel::top("top bar").resizable(false).exact_size(44.0).frame(panel(14, 0));
+        let bar = Panel::top("top bar").resizable(false).exact_size(if widgets::is_narrow(&ctx) { 76.0 } else { 44.0 });
+        let bar = bar.frame(panel(14, 0));
         let sample = self.files.sample;
         let chosen = bar.show(ui, |ui| self.topbar.show(ui, &mut self.state, sample)).inner;
         // Paper takes the room of the strip.
         if self.state.tab != Tab::Sheets {
             let foot = Panel::bottom("strip").resizable(false).exact_size(88.0).frame(panel(14, 8));
             let Self { state, notices, .. } = self;
-            foot.show(ui, |ui| notices.view(ui, state, "the strip", strip::show));
+            foot.show(ui, |ui| {
+                if !widgets::is_narrow(ui.ctx()) {
+                    notices.view(ui, state, "the strip", strip::show);
+                    return;
+                }
+                egui::ScrollArea::horizontal().id_salt("strip").show(ui, |ui| {
+                    ui.set_width(STRIP_PT);
+                    notices.view(ui, state, "the strip", strip::show);
+                });
+            });
         }
         match self.state.tab {
             Tab::Drawing => self.drawing(ui),
@@ -385,6 +469,9 @@ impl eframe::App for App {
                 });
             }
         }
+        if self.state.is_behind() {
+            busy(&ctx);
+        }
         self.files.show(&ctx, &mut self.state);
         let typed = self.windows.show(&ctx, &mut self.state);
         for command in [chosen, typed].into_iter().flatten() {
@@ -395,62 +482,14 @@ impl eframe::App for App {
         self.keep(&ctx);
         self.retitle(&ctx);
     }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
+    }
 
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
         visuals.panel_fill.to_normalized_gamma_f32()
     }
-}
-
-/// Where preferences are kept.
-fn preferences_folder() -> Option<PathBuf> {
-    use etcetera::BaseStrategy;
-    Some(etcetera::choose_base_strategy().ok()?.config_dir().join("hullwire"))
-}
-
-/// Where journals are kept: beside the other state of the user's programs.
-fn journal_folder() -> Option<PathBuf> {
-    use etcetera::BaseStrategy;
-    let base = etcetera::choose_base_strategy().ok()?;
-    Some(base.state_dir().unwrap_or_else(|| base.data_dir()).join("hullwire"))
-}
-
-/// Opens the window and returns when it is closed.
-///
-/// # Errors
-/// Where the file cannot be opened, with everything that is wrong with it, or where no window can be opened.
-pub fn run(file: Option<PathBuf>) -> anyhow::Result<()> {
-    let (installation, path, list) = match file {
-        Some(path) => {
-            let opened = crate::store::open(&path)?;
-            (opened.installation, Some(path), opened.form != crate::store::Form::Drawing)
-        }
-        None => (crate::store::sample()?.installation, None, false),
-    };
-    let options = eframe::NativeOptions {
-        viewport: egui::ViewportBuilder::default()
-            .with_app_id("hullwire")
-            .with_title("Hullwire")
-            .with_inner_size([1280.0, 800.0])
-            .with_min_inner_size([960.0, 600.0])
-            .with_drag_and_drop(true),
-        renderer: eframe::Renderer::Glow,
-        system_font_fallback: false,
-        ..Default::default()
-    };
-    let create: eframe::AppCreator<'_> = Box::new(move |cc| {
-        let of_sample = path.is_none();
-        let mut app = App::new(&cc.egui_ctx, installation, path.filter(|_| !list));
-        if list {
-            app.state.history.mark_unsaved();
-        }
-        if let Some(dir) = preferences_folder() {
-            app = app.with_preferences(dir);
-        }
-        if let Some(dir) = journal_folder() {
-            app = app.with_journal(&cc.egui_ctx, dir, autosave::Timing::default());
-        }
-        Ok(Box::new(if of_sample { app.of_sample() } else { app }))
-    });
-    eframe::run_native("hullwire", options, create)
-        .map_err(|error| anyhow::anyhow!("the window could not be opened: {error}"))
 }

@@ -2,124 +2,18 @@
 
 use super::canvas;
 use super::commands::Command;
-use super::door::{self, Caught};
+use super::computed::{Beside, News, Subject};
+pub use super::computed::{Computed, Rooms};
+use super::door;
 use super::tab::Tab;
-use crate::diagram::{self, Scene, Target};
+use crate::diagram::{Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, Part, PartId, Point, Selection};
-use crate::loads::{self, starting::Peaks};
-use crate::network::{self, Ampacity, Solution};
-use crate::sheets;
-use crate::survey::{self, Judged, Survey, Surveyor, TripCurve};
+use crate::network::{self, Ampacity};
+use crate::survey::{self, Surveyor, TripCurve};
+use egui::Context;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
-
-/// Everything that follows from a document and a condition. Made anew whenever one of them changes.
-#[derive(Debug, Default)]
-pub struct Computed {
-    /// Currents and voltages.
-    pub solution: Solution,
-    /// Findings and what was not checked.
-    pub survey: Survey,
-    /// The findings, those that a person accepted set apart.
-    pub judged: Judged,
-    /// The drawing in millimetres.
-    pub scene: Scene,
-    /// What each source that feeds must start.
-    pub peaks: BTreeMap<PartId, Peaks>,
-    /// What survey and loads add to the drawing.
-    pub overlay: diagram::Overlay,
-    /// Rooms that a fault inside the program stopped; what they would have said is not known.
-    pub faults: Vec<Caught>,
-}
-
-/// The engine rooms behind their doors. Tests plant faults in them.
-#[derive(Clone, Copy, Debug)]
-pub struct Rooms {
-    /// Currents and voltages.
-    pub solve: fn(&Installation, usize) -> Solution,
-    /// Findings.
-    pub survey: fn(&mut Surveyor, &Installation, &Solution) -> Survey,
-    /// What a source must start.
-    pub peaks: fn(&Installation, &Solution, PartId) -> Peaks,
-    /// The drawing.
-    pub scene: fn(&Installation, &Solution, &diagram::Overlay) -> Scene,
-    /// Asked before each view is shown, with its name.
-    pub view: fn(&'static str),
-}
-
-impl Default for Rooms {
-    fn default() -> Self {
-        Self {
-            solve: network::solve,
-            survey: Surveyor::survey,
-            peaks: loads::starting::peaks,
-            scene: |doc, solution, overlay| diagram::scene(doc, solution, overlay, &diagram::Options::default()),
-            view: |_| {},
-        }
-    }
-}
-
-impl Computed {
-    /// Computes all of it.
-    #[must_use]
-    pub fn of(installation: &Installation, condition: usize) -> Self {
-        let mut surveyor = Surveyor::default();
-        Self::through(&Rooms::default(), &mut surveyor, installation, condition, &Self::default())
-    }
-
-    /// Computes all of it through the doors of the rooms. What a fault stopped is not known: no figures, no findings but
-    /// a check that was not made, and the drawing as it was before. The surveyor remembers the last survey and runs again
-    /// only what can have changed.
-    #[must_use]
-    pub fn through(
-        rooms: &Rooms,
-        surveyor: &mut Surveyor,
-        installation: &Installation,
-        condition: usize,
-        before: &Self,
-    ) -> Self {
-        let mut faults = Vec::new();
-        let solved = door::behind("the computation of currents", || (rooms.solve)(installation, condition));
-        let known = solved.is_ok();
-        let solution = solved.unwrap_or_else(|caught| {
-            faults.push(caught);
-            Solution::default()
-        });
-        let survey = if known {
-            door::behind("the survey", || (rooms.survey)(surveyor, installation, &solution)).unwrap_or_else(|caught| {
-                faults.push(caught);
-                // What it remembered may be half of one survey and half of another.
-                *surveyor = Surveyor::default();
-                no_survey("an error inside the program stopped the survey: no rule was checked")
-            })
-        } else {
-            no_survey("an error inside the program stopped the computation: no rule was checked")
-        };
-        let starting = door::behind("the starting peaks", || {
-            let peak = |source: &PartId| (*source, (rooms.peaks)(installation, &solution, *source));
-            solution.walk.roots.iter().map(peak).collect::<BTreeMap<PartId, Peaks>>()
-        });
-        let peaks = starting.unwrap_or_else(|caught| {
-            faults.push(caught);
-            BTreeMap::new()
-        });
-        let judged = survey::judge(installation, &survey);
-        let overlay = sheets::overlay(installation, &solution, &judged, &peaks);
-        let scene = door::behind("the drawing", || (rooms.scene)(installation, &solution, &overlay));
-        let scene = scene.unwrap_or_else(|caught| {
-            faults.push(caught);
-            before.scene.clone()
-        });
-        Self { solution, survey, judged, scene, peaks, overlay, faults }
-    }
-}
-
-/// The survey where none could be made.
-fn no_survey(because: &str) -> Survey {
-    let all = survey::NotChecked { rule: "survey", parts: Vec::new(), because: because.to_owned() };
-    Survey { findings: Vec::new(), not_checked: vec![all] }
-}
 
 /// A line for the person: a refusal with its reason, or what was done.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -140,14 +34,22 @@ pub struct State {
     pub condition: usize,
     /// The view that is shown.
     pub tab: Tab,
-    /// What follows from document and condition; see [`State::refresh`].
-    pub computed: Computed,
+    /// What follows from document and condition; see [`State::refresh`]. Of a large drawing it may be that of a moment
+    /// ago, see [`State::is_behind`].
+    pub computed: Arc<Computed>,
     /// The rooms that compute it.
     pub rooms: Rooms,
     surveyor: Surveyor,
     /// The document with what is being tried; never kept.
     trial: Option<Arc<Installation>>,
-    shown: Option<(Arc<Installation>, usize)>,
+    /// What `computed` is of.
+    shown: Option<Subject>,
+    /// What the drawing in `computed` is of: it comes before the findings.
+    drawn: Option<Subject>,
+    /// The computation on a thread of its own that runs.
+    beside: Option<Beside>,
+    /// The window, to be woken by that; without one everything is computed at once.
+    ctx: Option<Context>,
     trips: BTreeMap<PartId, Arc<Result<TripCurve, String>>>,
     /// The line at the foot of the canvas.
     pub message: Option<Message>,
@@ -173,16 +75,41 @@ impl State {
     /// Starts with a document, of a file or not.
     #[must_use]
     pub fn new(installation: Installation, path: Option<PathBuf>) -> Self {
-        let mut state = Self {
+        let mut state = Self::unseen(installation, path);
+        state.refresh();
+        state
+    }
+
+    /// The same in a window: a large drawing is computed beside it.
+    #[must_use]
+    pub fn in_window(ctx: &Context, installation: Installation, path: Option<PathBuf>) -> Self {
+        let mut state = Self { ctx: Some(ctx.clone()), ..Self::unseen(installation, path) };
+        state.refresh();
+        state
+    }
+
+    /// Takes another document in; what is preferred stays.
+    pub fn replace(&mut self, installation: Installation, path: Option<PathBuf>) {
+        let kept = (self.rooms, self.feet, std::mem::take(&mut self.own), self.ctx.take());
+        *self = Self::unseen(installation, path);
+        (self.rooms, self.feet, self.own, self.ctx) = kept;
+        self.refresh();
+    }
+
+    fn unseen(installation: Installation, path: Option<PathBuf>) -> Self {
+        Self {
             history: History::new(installation),
             path,
             condition: 0,
             tab: Tab::default(),
-            computed: Computed::default(),
+            computed: Arc::default(),
             rooms: Rooms::default(),
             surveyor: Surveyor::default(),
             trial: None,
             shown: None,
+            drawn: None,
+            beside: None,
+            ctx: None,
             trips: BTreeMap::new(),
             message: None,
             feet: false,
@@ -193,9 +120,7 @@ impl State {
             hovered: None,
             focus: None,
             for_canvas: vec![Command::ZoomFit],
-        };
-        state.refresh();
-        state
+        }
     }
 
     /// The document that is shown: as it is now, or while something is tried, with that.
@@ -350,16 +275,92 @@ impl State {
         true
     }
 
-    /// Computes anew where the document or the condition is another one. Call it after every change and once a frame.
+    /// Computes anew where the document or the condition is another one: at once, or for a large drawing beside the window,
+    /// the newest alone. Call it after every change and once a frame.
     pub fn refresh(&mut self) {
         let installation = Arc::clone(self.installation());
         self.condition = self.condition.min(installation.conditions.len().saturating_sub(1));
-        let same = self.shown.as_ref().is_some_and(|(i, c)| Arc::ptr_eq(i, &installation) && *c == self.condition);
-        if !same {
-            let (rooms, surveyor) = (self.rooms, &mut self.surveyor);
-            self.computed = Computed::through(&rooms, surveyor, &installation, self.condition, &self.computed);
-            self.trips.clear();
-            self.shown = Some((installation, self.condition));
+        let wanted = Subject { installation, condition: self.condition, feet: self.feet };
+        self.hear();
+        if self.shown.as_ref().is_some_and(|shown| shown.is(&wanted)) {
+            return;
         }
+        let ctx = self.ctx.clone().filter(|_| wanted.is_large());
+        match (ctx, &self.beside) {
+            // What runs is of a moment ago; the newest is next.
+            (Some(_), Some(_)) => {}
+            (Some(ctx), None) => {
+                let surveyor = std::mem::take(&mut self.surveyor);
+                let before = Arc::clone(&self.computed);
+                self.beside = Some(Beside::start(&ctx, self.rooms, surveyor, wanted, before));
+            }
+            (None, _) => self.compute(wanted),
+        }
+    }
+
+    fn compute(&mut self, wanted: Subject) {
+        // The surveyor that is with another thread is lost; a new one is only slower.
+        self.beside = None;
+        let computed = Computed::through(&self.rooms, &mut self.surveyor, &wanted, &self.computed, |_| {});
+        self.take(computed, &wanted);
+        self.shown = Some(wanted);
+    }
+
+    fn take(&mut self, computed: Computed, subject: &Subject) {
+        self.computed = Arc::new(computed);
+        self.trips.clear();
+        self.drawn = Some(subject.clone());
+    }
+
+    /// Takes over what the thread told.
+    fn hear(&mut self) {
+        let Some(beside) = &mut self.beside else { return };
+        let news = beside.poll();
+        let subject = beside.subject.clone();
+        match news {
+            News::Nothing => {}
+            News::Drawn(computed) => self.take(computed, &subject),
+            News::Whole(computed, surveyor) => {
+                self.beside = None;
+                self.surveyor = *surveyor;
+                self.take(computed, &subject);
+                self.shown = Some(subject);
+            }
+            News::Failed => self.compute(subject),
+        }
+    }
+
+    /// The drawing with what is looked up in it.
+    #[must_use]
+    pub fn drawn(&self) -> (&Scene, &canvas::Lookup) {
+        (&self.computed.scene, &self.computed.lookup)
+    }
+
+    /// True while what is shown follows from an earlier state of the drawing, and the newest is being computed.
+    #[must_use]
+    pub fn is_behind(&self) -> bool {
+        !self.is_of_now(self.shown.as_ref())
+    }
+
+    /// True where the drawing is of an earlier state.
+    #[must_use]
+    pub fn is_drawing_behind(&self) -> bool {
+        !self.is_of_now(self.drawn.as_ref())
+    }
+
+    fn is_of_now(&self, subject: Option<&Subject>) -> bool {
+        let same = |s: &Subject| Arc::ptr_eq(&s.installation, self.installation()) && s.condition == self.condition;
+        subject.is_some_and(same)
+    }
+
+    /// How far a part was moved since it was drawn, in millimetres; nothing where the drawing is of now.
+    #[must_use]
+    pub fn moved_since(&self, part: PartId) -> Option<(f64, f64)> {
+        let drawn = &self.drawn.as_ref()?.installation;
+        if Arc::ptr_eq(drawn, self.installation()) {
+            return None;
+        }
+        let (old, new) = (drawn.parts.get(&part)?.position(), self.installation().parts.get(&part)?.position());
+        (old != new).then_some((new.x - old.x, new.y - old.y))
     }
 }

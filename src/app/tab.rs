@@ -97,18 +97,23 @@ pub fn switch(ui: &mut Ui, state: &mut State) {
             pill(ui, state, *tab, width);
         }
     } else {
-        egui::ComboBox::from_id_salt("view")
-            .selected_text(state.tab.name())
-            .show_ui(ui, |ui| {
-                for tab in tabs {
-                    if ui.selectable_label(*tab == state.tab, tab.name()).clicked() {
-                        state.tab = *tab;
-                    }
-                }
-            })
-            .response
-            .accessible_name(format!("View: {}", state.tab.name()));
+        list(ui, state);
     }
+}
+
+/// The views as a list to choose from.
+pub fn list(ui: &mut Ui, state: &mut State) {
+    egui::ComboBox::from_id_salt("view")
+        .selected_text(state.tab.name())
+        .show_ui(ui, |ui| {
+            for tab in Tab::ALL {
+                if ui.selectable_label(*tab == state.tab, tab.name()).clicked() {
+                    state.tab = *tab;
+                }
+            }
+        })
+        .response
+        .accessible_name(format!("View: {}", state.tab.name()));
 }
 
 fn pill(ui: &mut Ui, state: &mut State, tab: Tab, width: f32) {

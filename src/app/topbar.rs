@@ -23,6 +23,10 @@ impl TopBar {
     /// Shows the bar; gives the command that was chosen in a menu.
     pub fn show(&mut self, ui: &mut Ui, state: &mut State, sample: bool) -> Option<Command> {
         let mut chosen = None;
+        if widgets::is_narrow(ui.ctx()) {
+            self.two_rows(ui, state, sample, &mut chosen);
+            return chosen;
+        }
         ui.horizontal_centered(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;
             title(ui, state, sample);
@@ -36,6 +40,23 @@ impl TopBar {
             });
         });
         chosen
+    }
+
+    /// The same where a window or large text leaves little width: menus above, views and choosers below.
+    fn two_rows(&mut self, ui: &mut Ui, state: &mut State, sample: bool, chosen: &mut Option<Command>) {
+        ui.spacing_mut().item_spacing.y = 4.0;
+        ui.add_space(5.0);
+        ui.horizontal(|ui| {
+            menus(ui, state, chosen);
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| title(ui, state, sample));
+        });
+        ui.horizontal(|ui| {
+            tab::list(ui, state);
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                fed_from(ui, state);
+                self.condition(ui, state);
+            });
+        });
     }
 
     fn condition(&mut self, ui: &mut Ui, state: &mut State) {
@@ -115,7 +136,11 @@ impl TopBar {
 fn title(ui: &mut Ui, state: &State, sample: bool) {
     let doc = state.installation();
     let name = if doc.name.is_empty() { "Drawing without a name" } else { &doc.name };
-    ui.label(RichText::new(name).font(theme::bold(theme::HEAD)));
+    let name = egui::Label::new(RichText::new(name).font(theme::bold(theme::HEAD))).truncate();
+    ui.scope(|ui| {
+        ui.set_max_width(if widgets::is_narrow(ui.ctx()) { 200.0 } else { 320.0 });
+        ui.add(name);
+    });
     let saved = if state.history.is_changed() {
         "not saved"
     } else if state.path.is_some() {
@@ -213,7 +238,7 @@ fn chooser(ui: &mut Ui, shown: &str, contents: impl FnOnce(&mut Ui)) -> egui::Re
     atoms.push_right(widgets::down_arrow());
     let button = egui::Button::new(atoms).truncate();
     ui.scope(|ui| {
-        ui.set_max_width(230.0);
+        ui.set_max_width(if widgets::is_narrow(ui.ctx()) { 150.0 } else { 230.0 });
         let response = ui.add(button);
         egui::Popup::menu(&response).close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
             ui.set_min_width(190.0);

@@ -6,6 +6,15 @@ use egui::{
     Align2, Color32, Painter, Pos2, Rect, Response, RichText, Sense, Shape, Stroke, StrokeKind, Ui, Vec2, pos2, vec2,
 };
 
+/// Below this width in points the window shows one panel at a time, and its bars fold.
+const NARROW_PT: f32 = 960.0;
+
+/// True where little width is left, by a small window or by large text.
+#[must_use]
+pub fn is_narrow(ctx: &egui::Context) -> bool {
+    ctx.content_rect().width() < NARROW_PT
+}
+
 /// The head of a section: small, bold, spaced capitals.
 pub fn section(ui: &mut Ui, text: &str) {
     ui.add_space(8.0);

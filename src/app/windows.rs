@@ -2,10 +2,11 @@
 
 use super::commands::{Command, Menu};
 use super::state::State;
-use super::{theme, topbar, widgets};
+use super::{find, theme, topbar, widgets};
 use crate::diagram::Target;
-use crate::installation::{PartId, Selection};
+use crate::installation::{Installation, Selection};
 use egui::{Context, Key, RichText, Ui};
+use std::sync::Arc;
 
 /// Which of them is open, and what is typed in it.
 #[derive(Default)]
@@ -14,6 +15,8 @@ pub struct Windows {
     typed: String,
     /// The row that Enter takes.
     row: usize,
+    /// What can be found in the drawing, while it is looked for.
+    findable: Option<(Arc<Installation>, Vec<find::Findable>)>,
     /// The card for a first start was there and is gone.
     how_to_gone: bool,
 }
@@ -134,25 +137,25 @@ impl Windows {
     fn find(&mut self, ctx: &Context, state: &mut State) {
         let typed = self.typed.to_lowercase();
         let doc = state.installation().clone();
-        let mut found: Vec<(PartId, String, &str)> = doc
-            .parts
-            .iter()
-            .map(|(id, p)| (*id, p.name(), p.kind.name()))
-            .filter(|(_, name, kind)| format!("{name} {kind}").to_lowercase().contains(&typed))
-            .collect();
-        found.sort_by_key(|(_, name, _)| (!name.to_lowercase().starts_with(&typed), natural(name)));
+        if self.findable.as_ref().is_none_or(|(of, _)| !Arc::ptr_eq(of, &doc)) {
+            self.findable = Some((Arc::clone(&doc), find::all(&doc)));
+        }
+        let all = self.findable.take();
+        let found = all.as_ref().map(|(_, all)| find::matching(all, &typed)).unwrap_or_default();
         let count = |now: &str| if now.to_lowercase() == typed { found.len() } else { 0 };
-        let taken = self.chooser(ctx, "Find a part by tag or label", count, |ui, i, marked| {
-            let Some((_, name, kind)) = found.get(i) else { return false };
+        let taken = self.chooser(ctx, "Find a part by tag, label or property", count, |ui, i, marked| {
+            let Some((part, why)) = found.get(i) else { return false };
             marked_row(ui, marked, |ui| {
-                let button = egui::Button::new(name.as_str()).shortcut_text(*kind).frame_when_inactive(false);
-                ui.add(button.min_size(egui::vec2(ui.available_width(), 0.0))).accessible_name(format!("Find {name}"))
+                let button = egui::Button::new(part.name.as_str()).shortcut_text(*why).frame_when_inactive(false);
+                let button = ui.add(button.min_size(egui::vec2(ui.available_width(), 0.0)));
+                button.accessible_name(format!("Find {}", part.name))
             })
         });
-        if let Some((id, _, _)) = taken.and_then(|i| found.get(i)) {
-            state.hovered = Some(Target::Part(*id));
-            state.go_to(Selection::part(*id));
+        if let Some((part, _)) = taken.and_then(|i| found.get(i)) {
+            state.hovered = Some(Target::Part(part.id));
+            state.go_to(Selection::part(part.id));
         }
+        self.findable = all.filter(|_| self.open == Some(Kind::Find));
     }
 
     fn help(&mut self, ctx: &Context) {
@@ -232,13 +235,6 @@ const HOW_TO: [&str; 4] = [
     "Click a finding in the survey: it goes to the part.",
     "File, New drawing begins your own. F1 tells the rest.",
 ];
-
-/// Tags by their number: Q2 before Q10.
-fn natural(name: &str) -> (String, u32, String) {
-    let letters: String = name.chars().take_while(|c| c.is_alphabetic()).collect();
-    let digits: String = name.chars().skip(letters.chars().count()).take_while(char::is_ascii_digit).collect();
-    (letters, digits.parse().unwrap_or(u32::MAX), name.to_owned())
-}
 
 fn marked_row(ui: &mut Ui, marked: bool, row: impl FnOnce(&mut Ui) -> egui::Response) -> bool {
     let response = row(ui);

@@ -58,6 +58,11 @@ pub fn inlet_x(kind: PartKind) -> Option<f64> {
     }
 }
 
+/// A rectangle turned about an upright line.
+fn mirrored(rect: Rect, x: f64) -> Rect {
+    Rect { min: Point::new(2.0 * x - rect.max.x, rect.min.y), max: Point::new(2.0 * x - rect.min.x, rect.max.y) }
+}
+
 /// Height of an inlet of a selector against its centre, with `cables` feeding it: they and the free one are spread
 /// evenly on the grid.
 #[must_use]
@@ -72,6 +77,8 @@ pub struct Footprint {
     pub kind: PartKind,
     /// Centre.
     pub at: Point,
+    /// Drawn the other way round: inlets right, outlets left.
+    pub mirrored: bool,
     /// The symbol's outline.
     pub outline: Rect,
     /// Terminals for new cables and for hit areas.
@@ -83,10 +90,34 @@ pub struct Footprint {
 }
 
 impl Footprint {
+    /// Which way it feeds: 1 to the right, -1 to the left.
+    #[must_use]
+    pub fn side(&self) -> f64 {
+        if self.mirrored { -1.0 } else { 1.0 }
+    }
+
+    /// A rectangle against the centre, turned where the symbol is.
+    fn turned(&self, rect: Rect) -> Rect {
+        if self.mirrored { mirrored(rect, 0.0) } else { rect }
+    }
+
+    /// The same the usual way round.
+    #[must_use]
+    pub fn plain(&self) -> Self {
+        let mut plain = self.clone();
+        if plain.mirrored {
+            plain.mirrored = false;
+            plain.outline = mirrored(self.outline, self.at.x);
+            plain.terminals =
+                self.terminals.iter().map(|(t, p)| (*t, Point::new(2.0 * self.at.x - p.x, p.y))).collect();
+        }
+        plain
+    }
+
     /// Where a cable that leaves for a terminal at `to` starts. A panel is left at that height where its bar reaches it.
     #[must_use]
     pub fn exit(&self, to: Point) -> Point {
-        let dx = outlet_x(self.kind).unwrap_or(0.0);
+        let dx = self.side() * outlet_x(self.kind).unwrap_or(0.0);
         if self.kind == PartKind::Panel {
             let y = to.y.clamp(self.outline.min.y + G, (self.outline.max.y - G).max(self.outline.min.y + G));
             return Point::new(self.at.x + dx, y);
@@ -97,7 +128,7 @@ impl Footprint {
     /// Where a cable that feeds it arrives.
     #[must_use]
     pub fn entry(&self, cable: CableId) -> Point {
-        let dx = -inlet_x(self.kind).unwrap_or(0.0);
+        let dx = -self.side() * inlet_x(self.kind).unwrap_or(0.0);
         if self.kind == PartKind::Selector {
             let index = self.feeds.iter().position(|c| *c == cable).unwrap_or(self.feeds.len());
             return self.at.moved(dx, selector_inlet_y(index, self.feeds.len()));
@@ -115,7 +146,7 @@ impl Footprint {
     #[must_use]
     pub fn switch(&self) -> Option<Rect> {
         match self.kind {
-            PartKind::Appliance => Some(SWITCH.moved(self.at.x, self.at.y)),
+            PartKind::Appliance => Some(self.turned(SWITCH).moved(self.at.x, self.at.y)),
             PartKind::Breaker => Some(Rect::around(self.at, 8.0, 6.0)),
             _ => None,
         }
@@ -125,7 +156,7 @@ impl Footprint {
     #[must_use]
     pub fn body(&self) -> Rect {
         match self.kind {
-            PartKind::Appliance => self.outline.union(SWITCH.moved(self.at.x, self.at.y)),
+            PartKind::Appliance => self.outline.union(self.turned(SWITCH).moved(self.at.x, self.at.y)),
             PartKind::Breaker => Rect { min: self.outline.min, max: self.outline.max.moved(0.0, 1.4) },
             _ => self.outline,
         }
@@ -150,11 +181,13 @@ impl Geometry {
                 continue;
             }
             let at = Point::new(at.x.clamp(-FAR, FAR), at.y.clamp(-FAR, FAR));
-            let outline = extents(part.kind).moved(at.x, at.y);
+            let extents = extents(part.kind);
+            let extents = if part.mirrored { mirrored(extents, 0.0) } else { extents };
             let footprint = Footprint {
                 kind: part.kind,
                 at,
-                outline,
+                mirrored: part.mirrored,
+                outline: extents.moved(at.x, at.y),
                 terminals: Vec::new(),
                 feeds: Vec::new(),
                 leaving: Vec::new(),
@@ -189,7 +222,7 @@ impl Geometry {
                         let Some(child) = child else { continue };
                         let entry = child.entry(*cable);
                         let alone = child.feeds.len() == 1;
-                        if alone && entry.x >= foot.at.x + G {
+                        if alone && (entry.x - foot.at.x) * foot.side() >= G {
                             top = top.min(entry.y);
                             bottom = bottom.max(entry.y);
                         }
@@ -218,7 +251,8 @@ impl Geometry {
 
     fn place_terminals(&mut self) {
         for foot in self.parts.values_mut() {
-            if let Some(dx) = inlet_x(foot.kind) {
+            let side = foot.side();
+            if let Some(dx) = inlet_x(foot.kind).map(|dx| dx * side) {
                 let n = foot.feeds.len();
                 let heights: Vec<f64> = match foot.kind {
                     PartKind::Selector => (0..=n).map(|i| selector_inlet_y(i, n)).collect(),
@@ -228,7 +262,7 @@ impl Geometry {
                     foot.terminals.push((Terminal::Inlet(i), foot.at.moved(-dx, y)));
                 }
             }
-            if let Some(dx) = outlet_x(foot.kind) {
+            if let Some(dx) = outlet_x(foot.kind).map(|dx| dx * side) {
                 let y = if foot.kind == PartKind::Panel { foot.outline.max.y } else { foot.at.y };
                 foot.terminals.push((Terminal::Outlet, Point::new(foot.at.x + dx, y)));
             }

@@ -36,6 +36,8 @@ pub struct Pen {
     pub items: Vec<Item>,
     layer: Option<Layer>,
     target: Option<Target>,
+    /// Shapes are turned about this upright line; their letters are not.
+    pub mirror: Option<f64>,
 }
 
 impl Pen {
@@ -48,6 +50,10 @@ impl Pen {
 
     /// Adds a shape.
     pub fn shape(&mut self, shape: Shape) {
+        let shape = match self.mirror {
+            Some(x) => turned(shape, x),
+            None => shape,
+        };
         self.items.push(Item { layer: self.layer.unwrap_or(Layer::Symbol), target: self.target, shape });
     }
 
@@ -101,5 +107,30 @@ impl Pen {
             })
             .collect();
         self.path(points, stroke);
+    }
+}
+
+/// A shape turned about an upright line. Text stays readable: it keeps its letters and changes its side.
+fn turned(shape: Shape, x: f64) -> Shape {
+    let flip = |p: Point| Point::new(2.0 * x - p.x, p.y);
+    let rect = |r: Rect| Rect::between(flip(r.min), flip(r.max));
+    match shape {
+        Shape::Path { points, closed, stroke, fill } => {
+            Shape::Path { points: points.into_iter().map(flip).collect(), closed, stroke, fill }
+        }
+        Shape::Arc { centre, radius, start_deg, sweep_deg, stroke, fill } => {
+            let start_deg = 180.0 - start_deg - sweep_deg;
+            Shape::Arc { centre: flip(centre), radius, start_deg, sweep_deg, stroke, fill }
+        }
+        Shape::Box { rect: r, radius, stroke, fill } => Shape::Box { rect: rect(r), radius, stroke, fill },
+        Shape::Hatch { rect: r, pitch, stroke } => Shape::Hatch { rect: rect(r), pitch, stroke },
+        Shape::Text { at, text, size, align, weight, ink } => {
+            let align = match align {
+                Align::Left => Align::Right,
+                Align::Centre => Align::Centre,
+                Align::Right => Align::Left,
+            };
+            Shape::Text { at: flip(at), text, size, align, weight, ink }
+        }
     }
 }

@@ -16,7 +16,7 @@ fn gone(what: impl Into<String>) -> EditError {
     EditError::Gone(what.into())
 }
 
-fn count(n: usize, one: &str) -> String {
+pub(super) fn count(n: usize, one: &str) -> String {
     if n == 1 { one.to_owned() } else { format!("{n} {one}s") }
 }
 
@@ -113,6 +113,7 @@ impl Installation {
                 }
                 Ok((label.clone(), None))
             }
+            Edit::Mirror { parts, mirrored } => self.mirror(parts, *mirrored),
             Edit::Connect { from, to } => {
                 let id = self.connect(*from, *to)?;
                 Ok((format!("cable from {} to {}", self.tag(*from), self.tag(*to)), Some(Selection::cable(id))))
@@ -183,10 +184,7 @@ impl Installation {
             }
             Edit::Switch { condition, parts, on } => {
                 let word = if *on { "on" } else { "off" };
-                let label = match parts.as_slice() {
-                    [one] => format!("switch {} {word}", self.tag(*one)),
-                    many => format!("switch {} {word}", count(many.len(), "part")),
-                };
+                let label = format!("switch {} {word}", self.named(parts));
                 let off = &mut self.condition_mut(*condition)?.off;
                 for id in parts {
                     if *on {
@@ -285,7 +283,7 @@ impl Installation {
         self.conditions.get_mut(index).ok_or(EditError::NoCondition(index + 1))
     }
 
-    fn part_mut(&mut self, id: PartId) -> Result<&mut Part, EditError> {
+    pub(super) fn part_mut(&mut self, id: PartId) -> Result<&mut Part, EditError> {
         self.parts.get_mut(&id).map(Arc::make_mut).ok_or_else(|| gone("the part"))
     }
 

@@ -119,6 +119,13 @@ pub enum Edit {
         /// Name of the step.
         label: String,
     },
+    /// Draws symbols the other way round, or the usual way.
+    Mirror {
+        /// The parts.
+        parts: Vec<PartId>,
+        /// The other way round.
+        mirrored: bool,
+    },
     /// Draws a cable.
     Connect {
         /// Upstream.

@@ -13,6 +13,7 @@ mod geometry;
 mod history;
 mod ids;
 mod kind;
+mod mirror;
 mod origins;
 mod part;
 pub mod plan;

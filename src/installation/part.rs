@@ -215,6 +215,8 @@ pub struct Part {
     pub fuel_curve: Vec<(f64, f64)>,
     /// Shore inlet: its cord. [`CableData::none`] for everything else, and where the cord is not counted.
     pub cord: CableData,
+    /// Its symbol is drawn the other way round: fed from the right, feeding to the left.
+    pub mirrored: bool,
     /// Whether it stands, comes or goes.
     pub status: Status,
     /// Fuel aboard, hour meter, size, noise, battery.
@@ -260,6 +262,7 @@ impl Part {
             tank_l: None,
             fuel_curve: Vec::new(),
             cord: CableData::none(),
+            mirrored: false,
             status: Status::Existing,
             set_data: SetData::default(),
             note: String::new(),

@@ -5,6 +5,7 @@ use super::format::VERSION;
 use super::json::{self, MAX_DEPTH};
 use super::limits;
 use super::mark::Mark;
+use super::migrate;
 use super::problem::{Problem, lines};
 use super::{list, pack, read, write};
 use crate::installation::Installation;
@@ -137,7 +138,7 @@ fn parse_text(bytes: &[u8], name: &str, ending: Option<&str>, mark: Mark) -> Res
     let unreadable = |reason: String| OpenError::Unreadable { name: name.to_owned(), reason };
     let text = decode(bytes).map_err(unreadable)?;
     if text.trim_start().starts_with('{') || ending == Some("hullwire") {
-        let top = match json::read(text) {
+        let mut top = match json::read(text) {
             Ok(Value::Object(top)) => top,
             Ok(_) => {
                 let problem = Problem::line(1, "JSON that is no object", "an object that begins with “{”");
@@ -146,7 +147,10 @@ fn parse_text(bytes: &[u8], name: &str, ending: Option<&str>, mark: Mark) -> Res
             Err(error) => return Err(wrong(Form::Drawing, vec![json_problem(text, &error)])),
         };
         match top.get("version") {
-            Some(Value::Number(n)) if n.as_u64() == Some(VERSION) => {}
+            Some(Value::Number(n)) if n.as_u64().is_some_and(|v| (1..=VERSION).contains(&v)) => {
+                let from = n.as_u64().unwrap_or(VERSION);
+                migrate::raise(&mut top, from, migrate::STEPS);
+            }
             Some(Value::Number(n)) if n.as_f64().is_some_and(|v| v > VERSION as f64 && v.fract() == 0.0) => {
                 return Err(OpenError::Newer { name: name.to_owned(), found: n.to_string() });
             }

@@ -13,6 +13,7 @@ mod json;
 mod limits;
 pub mod list;
 mod mark;
+mod migrate;
 mod pack;
 mod preferences;
 mod problem;

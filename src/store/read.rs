@@ -241,6 +241,11 @@ impl Reader {
                 None => self.problem(place, shown(&value), json_hint(property)),
             }
         }
+        match object.shift_remove("mirrored") {
+            None => {}
+            Some(Value::Bool(mirrored)) => part.mirrored = mirrored,
+            Some(other) => self.problem(format!("{prefix}mirrored"), shown(&other), "true or false"),
+        }
         match object.shift_remove("cord") {
             None => {}
             Some(Value::Object(mut cord)) => part.cord = self.cable_data(&mut cord, &format!("{prefix}cord, ")),

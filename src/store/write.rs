@@ -134,6 +134,9 @@ fn part_json(id: u32, part: &Part) -> Result<Value, String> {
             object.insert("in".to_owned(), kind.slug().into());
         }
     }
+    if part.mirrored {
+        object.insert("mirrored".to_owned(), true.into());
+    }
     let blank = Part::new(part.kind, "", part.place);
     for property in part_properties() {
         let value = part.get(property);

@@ -92,10 +92,28 @@ pub fn metres(value: f64) -> String {
     if value.is_finite() { format!("{value:.1} m") } else { "not known".to_owned() }
 }
 
+/// Metres in a foot.
+pub const FOOT_M: f64 = 0.3048;
+
 /// A length in metres or, where `feet` is set, in feet.
 #[must_use]
 pub fn length(metres_value: f64, feet: bool) -> String {
-    if feet && metres_value.is_finite() { format!("{:.1} ft", metres_value / 0.3048) } else { metres(metres_value) }
+    if feet && metres_value.is_finite() { format!("{:.1} ft", metres_value / FOOT_M) } else { metres(metres_value) }
+}
+
+/// A length for a field, as exactly as it is worth: `6.25 m`, `20.5 ft`.
+#[must_use]
+pub fn exact_length(metres_value: f64, feet: bool) -> String {
+    match feet {
+        true => format!("{} ft", super::trimmed(metres_value / FOOT_M, 2)),
+        false => format!("{} m", super::trimmed(metres_value, 2)),
+    }
+}
+
+/// A length as a person types it where `feet` are shown: a bare number is in feet.
+#[must_use]
+pub fn typed_length(text: &str, feet: bool) -> String {
+    if feet && super::parse_number(text).is_ok() { format!("{text} ft") } else { text.to_owned() }
 }
 
 #[cfg(test)]

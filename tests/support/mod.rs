@@ -99,6 +99,7 @@ prop_compose! {
         let mut part = load;
         part.kind = kind;
         part.status = status;
+        part.mirrored = drawn && x > 200.0;
         part.label = label;
         part.place = if drawn { Place::At(Point::new(x, y)) } else { Place::In(space) };
         (part.volts, part.charge_w, part.rating_a, part.poles) = (gear.volts, gear.charge_w, gear.rating_a, gear.poles);
@@ -179,6 +180,7 @@ pub fn electrical(installation: &Installation) -> String {
         let mut part = Part::clone(part);
         let blank = Part::new(part.kind, part.tag.clone(), part.place);
         part.place = Place::In(installation.space_of(*id));
+        part.mirrored = false;
         for &property in Property::ALL {
             let of_cord = Property::OF_CABLE.contains(&property);
             if !of_cord && !part.kind.may_have(property) {

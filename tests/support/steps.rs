@@ -20,6 +20,7 @@ pub enum Step {
     Reconnect(Index, Index, Index),
     Remove(Index, Option<Index>),
     Move(Index, f64, f64),
+    Mirror(Index, bool),
     Copy(Index, Index),
     Set(Index, Property, String),
     SetCable(Index, Property, String),
@@ -53,6 +54,7 @@ pub fn step() -> impl Strategy<Value = Step> {
         1 => (at(), at(), at()).prop_map(|(c, a, b)| Step::Reconnect(c, a, b)),
         2 => (at(), proptest::option::of(at())).prop_map(|(p, c)| Step::Remove(p, c)),
         2 => (at(), away(), away()).prop_map(|(p, x, y)| Step::Move(p, x, y)),
+        1 => (at(), any::<bool>()).prop_map(|(p, m)| Step::Mirror(p, m)),
         2 => (at(), at()).prop_map(|(a, b)| Step::Copy(a, b)),
         4 => (at(), select(Property::ALL), text()).prop_map(|(p, q, t)| Step::Set(p, q, t)),
         2 => (at(), select(Property::ALL), text()).prop_map(|(p, q, t)| Step::SetCable(p, q, t)),
@@ -99,6 +101,7 @@ pub fn edit(now: &Installation, step: &Step) -> Option<Edit> {
             Edit::Remove(what)
         }
         Step::Move(part, dx, dy) => Edit::Move { what: Selection::part(pick(&parts, part)?), dx: *dx, dy: *dy },
+        Step::Mirror(part, mirrored) => Edit::Mirror { parts: vec![pick(&parts, part)?], mirrored: *mirrored },
         Step::Copy(a, b) => {
             let chosen = BTreeSet::from([pick(&parts, a)?, pick(&parts, b)?]);
             Edit::Paste {

@@ -3,6 +3,7 @@
 use super::Canvas;
 use super::arrange::{self, Line};
 use super::drop::free_spot;
+use super::glide::Glide;
 use super::menu::Menu;
 use super::pull::Pull;
 use crate::app::commands::Command;
@@ -62,12 +63,19 @@ pub fn run(ui: &egui::Ui, canvas: &mut Canvas, state: &mut State, command: Comma
         Command::AlignMiddle => apply(state, arrange::align(&doc, state.selection(), Line::Middle)),
         Command::DistributeDown => apply(state, arrange::distribute(&doc, state.selection(), true)),
         Command::DistributeAcross => apply(state, arrange::distribute(&doc, state.selection(), false)),
+        Command::Mirror => {
+            let parts: Vec<PartId> = state.selection().parts.iter().copied().collect();
+            let mirrored = !parts.iter().all(|id| doc.parts.get(id).is_some_and(|p| p.mirrored));
+            state.edit(&Edit::Mirror { parts, mirrored }, None);
+        }
         Command::Tidy => {
             let mut tidied = (*doc).clone();
             diagram::lay_out(&mut tidied);
             state.edit(&Edit::Adopt { installation: Arc::new(tidied), label: "tidy".to_owned() }, None);
             state.refresh();
-            fit(state, screen.size());
+            canvas.glide = Glide::start(ui, &doc, state);
+            state.for_canvas.push(Command::ZoomFit);
+            ui.ctx().request_repaint();
         }
         Command::Connect => connect(canvas, state, screen),
         Command::Toggle => toggle(state),

@@ -33,7 +33,7 @@ pub fn plan(state: &State, map: &Map, part: &Part, pos: Pos2) -> Plan {
     let scene = &state.computed.scene;
     let p = map.point(pos);
     let placed = |at: Point| Part { place: Place::At(at), ..part.clone() };
-    let under = hit::at(map, scene, doc, &Selection::default(), pos);
+    let under = hit::at(map, state.drawn(), doc, &Selection::default(), pos);
     // On a terminal or on a panel's bar: beside it, wired.
     let pull = match under {
         Hit::Terminal(id, terminal) => Some((id, Pull::at_terminal(doc, id, terminal), terminal)),

@@ -235,6 +235,8 @@ impl Gesture {
     pub fn target(state: &State, map: &Map, pull: Pull, pos: Pos2) -> Option<PartId> {
         let scene = &state.computed.scene;
         let terminal = hit::terminal_at(map, scene, pos).map(|(part, _)| part);
-        terminal.or_else(|| hit::part_at(scene, map.point(pos))).filter(|part| *part != pull.fixed())
+        terminal
+            .or_else(|| hit::part_at(scene, &state.computed.lookup, map.point(pos)))
+            .filter(|part| *part != pull.fixed())
     }
 }

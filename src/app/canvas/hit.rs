@@ -1,5 +1,6 @@
 //! What lies under the pointer. Terminals come first and have areas of their own that do not shrink with the drawing.
 
+use super::Lookup;
 use super::paint::extent;
 use super::view::Map;
 use crate::diagram::{Align, CablePath, Item, Layer, PartArea, Scene, Shape, Target, Terminal, text_width};
@@ -14,6 +15,8 @@ pub const CABLE_PT: f32 = 5.0;
 pub const EDGE_PT: f32 = 5.0;
 /// Height of the strip at the top of a space by which it is taken, in millimetres.
 const HEADER_MM: f64 = 7.0;
+/// A text is taken this far beside its letters, at most, in millimetres.
+const NEAR_MM: f64 = 4.0;
 
 /// Which end of a cable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -160,23 +163,26 @@ fn edges_at(rect: Rect, p: Point, reach: f64) -> Edges {
 
 /// The part whose symbol, labels or load bar lie under the pointer; symbols first, then what was drawn last.
 #[must_use]
-pub fn part_at(scene: &Scene, p: Point) -> Option<PartId> {
+pub fn part_at(scene: &Scene, lookup: &Lookup, p: Point) -> Option<PartId> {
     let symbol = scene.parts.iter().rev().find(|a| a.symbol.contains(p)).map(|a| a.part);
-    symbol.or_else(|| match written_at(scene, p) {
+    symbol.or_else(|| match written_at(scene, lookup, p) {
         Some(Target::Part(id) | Target::Switch(id)) => Some(id),
         _ => None,
     })
 }
 
 /// What the text or mark under the pointer belongs to, the last drawn first.
-fn written_at(scene: &Scene, p: Point) -> Option<Target> {
+fn written_at(scene: &Scene, lookup: &Lookup, p: Point) -> Option<Target> {
     let of_part = |t: &Target| !matches!(t, Target::Space(_));
     let near = |item: &Item| match item.target {
         // A cable's own line has a reach of its own.
         Some(Target::Cable(_)) => item.layer >= Layer::Text && covers(&item.shape, p),
         _ => covers(&item.shape, p),
     };
-    scene.items.iter().rev().filter(|item| near(item)).find_map(|item| item.target.filter(of_part))
+    // What is far away is told by a rectangle; only the rest is measured.
+    let wide = |covers: &Option<Rect>| covers.is_some_and(|r| r.grown(NEAR_MM).contains(p));
+    let items = scene.items.iter().zip(&lookup.extents).rev().filter(|(_, covers)| wide(covers)).map(|(item, _)| item);
+    items.filter(|item| near(item)).find_map(|item| item.target.filter(of_part))
 }
 
 /// True where a shape lies under a point; a text by its true width.
@@ -217,7 +223,7 @@ pub fn terminal_at(map: &Map, scene: &Scene, pos: Pos2) -> Option<(PartId, Termi
 #[must_use]
 pub fn at(
     map: &Map,
-    scene: &Scene,
+    (scene, lookup): (&Scene, &Lookup),
     installation: &Installation,
     selection: &crate::installation::Selection,
     pos: Pos2,
@@ -242,7 +248,7 @@ pub fn at(
     if let Some((cable, _)) = cable_at(&scene.cables, p, map.mm(CABLE_PT)) {
         return Hit::Cable(cable);
     }
-    match written_at(scene, p) {
+    match written_at(scene, lookup, p) {
         Some(Target::Part(part) | Target::Switch(part)) => return Hit::Part(part),
         Some(Target::Cable(cable)) => return Hit::Cable(cable),
         Some(Target::Space(_)) | None => {}
@@ -298,6 +304,10 @@ mod tests {
         }
     }
 
+    fn lookup() -> Lookup {
+        Lookup { extents: scene().items.iter().map(|i| extent(&i.shape)).collect(), ..Lookup::default() }
+    }
+
     fn map(scale: f64) -> Map {
         let mut view = View::default();
         view.zoom(scale / View::NATURAL, Vec2::ZERO);
@@ -306,7 +316,7 @@ mod tests {
     }
 
     fn hit(map: &Map, p: Point) -> Hit {
-        at(map, &scene(), &Installation::new(System::TwoWire120), &Selection::default(), map.pos(p))
+        at(map, (&scene(), &lookup()), &Installation::new(System::TwoWire120), &Selection::default(), map.pos(p))
     }
 
     #[test]
@@ -340,7 +350,7 @@ mod tests {
         let map = map(4.0);
         let selection = Selection::cable(CableId::new(2));
         let doc = Installation::new(System::TwoWire120);
-        let found = at(&map, &scene(), &doc, &selection, map.pos(Point::new(100.0, 90.0)));
+        let found = at(&map, (&scene(), &lookup()), &doc, &selection, map.pos(Point::new(100.0, 90.0)));
         assert_eq!(found, Hit::CableEnd(CableId::new(2), End::Downstream));
     }
 
@@ -351,7 +361,7 @@ mod tests {
         let rect = Rect::between(Point::new(10.0, 0.0), Point::new(120.0, 30.0));
         let id =
             doc.add_space(Space { name: "Galley".into(), kind: SpaceKind::Galley, rect, extra: Default::default() });
-        let at = |p| at(&map, &scene(), &doc, &Selection::default(), map.pos(p));
+        let at = |p| at(&map, (&scene(), &lookup()), &doc, &Selection::default(), map.pos(p));
         assert_eq!(at(Point::new(40.0, 4.0)), Hit::Space(id));
         assert_eq!(at(Point::new(40.0, 20.0)), Hit::Sheet);
         let Hit::SpaceEdge(found, edges) = at(Point::new(120.0, 30.0)) else { panic!("no edge") };

@@ -101,7 +101,7 @@ pub fn pointer(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Respo
     let hover = ui.input(|i| i.pointer.latest_pos()).filter(|_| response.contains_pointer());
     let held = canvas.gesture.is_active();
     canvas.hit = match hover {
-        Some(pos) if !held => hit::at(&map, &state.computed.scene, state.installation(), state.selection(), pos),
+        Some(pos) if !held => hit::at(&map, state.drawn(), state.installation(), state.selection(), pos),
         _ => Hit::Sheet,
     };
     if let Some(pos) = hover {
@@ -138,7 +138,7 @@ pub fn pointer(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Respo
         click(ui, canvas, state, &map, pos, response.double_clicked());
     }
     if let (Some(pos), true) = (at, response.secondary_clicked()) {
-        let hit = hit::at(&map, &state.computed.scene, state.installation(), state.selection(), pos);
+        let hit = hit::at(&map, state.drawn(), state.installation(), state.selection(), pos);
         canvas.context = (hit, map.point(pos));
         if let Some(target) = target_of(hit).filter(|t| !is_selected(state, *t)) {
             state.select(selection_of(target));
@@ -160,7 +160,7 @@ fn press(ui: &Ui, canvas: &mut Canvas, state: &mut State, response: &Response, m
         }
         return;
     }
-    let hit = hit::at(map, &state.computed.scene, state.installation(), state.selection(), pos);
+    let hit = hit::at(map, state.drawn(), state.installation(), state.selection(), pos);
     let modifiers = ui.input(|i| i.modifiers);
     Gesture::start(canvas, state, hit, map.point(pos), modifiers);
     if let Some(now) = response.interact_pointer_pos() {
@@ -179,7 +179,7 @@ fn edge_pan(ui: &Ui, state: &mut State, screen: egui::Rect, pos: Pos2) {
 }
 
 fn click(ui: &Ui, canvas: &mut Canvas, state: &mut State, map: &Map, pos: Pos2, double: bool) {
-    let hit = hit::at(map, &state.computed.scene, state.installation(), state.selection(), pos);
+    let hit = hit::at(map, state.drawn(), state.installation(), state.selection(), pos);
     let adding = ui.input(|i| i.modifiers.shift || i.modifiers.command);
     canvas.focused_by_pointer = true;
     match hit {

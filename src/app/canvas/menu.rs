@@ -11,13 +11,14 @@ use egui::{Id, Key, Popup, PopupCloseBehavior, PopupKind, Pos2, RichText, Ui};
 use std::collections::BTreeSet;
 
 /// The commands that line parts up.
-const LINING_UP: [Command; 6] = [
+const LINING_UP: [Command; 7] = [
     Command::AlignLeft,
     Command::AlignCentre,
     Command::AlignTop,
     Command::AlignMiddle,
     Command::DistributeAcross,
     Command::DistributeDown,
+    Command::Mirror,
 ];
 
 /// A menu that is open on the canvas.

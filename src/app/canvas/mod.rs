@@ -6,9 +6,11 @@ mod branch;
 mod commands;
 mod drop;
 mod gesture;
+mod glide;
 mod guides;
 mod hit;
 mod input;
+mod lookup;
 mod menu;
 mod names;
 mod nodes;
@@ -16,10 +18,12 @@ mod offer;
 mod overlay;
 mod paint;
 mod pull;
+mod sketch;
 mod tip;
 mod view;
 
 pub use drop::add as add_part;
+pub use lookup::Lookup;
 pub use names::Facts;
 pub use paint::Brush;
 pub use view::View;
@@ -28,12 +32,13 @@ use super::commands::Command;
 use super::state::State;
 use super::theme;
 use crate::diagram::{Layer, Scene, Target};
-use crate::installation::{Installation, Part, Place, Point, Selection, SpaceKind};
+use crate::installation::{Installation, Part, PartId, Place, Point, Selection, SpaceKind};
 use egui::accesskit::Role;
 use egui::{CursorIcon, Sense, Ui, WidgetInfo};
 use gesture::Gesture;
 use hit::Hit;
 use paint::Style;
+use std::collections::BTreeMap;
 
 /// What the canvas remembers between frames, besides the view.
 #[derive(Debug)]
@@ -65,6 +70,10 @@ pub struct Canvas {
     trying: bool,
     /// What has the focus by keyboard.
     focus_target: Option<Target>,
+    /// Parts on their way to their tidied places.
+    glide: Option<glide::Glide>,
+    /// The strokes as they were made last.
+    sketch: sketch::Sketch,
 }
 
 impl Default for Canvas {
@@ -90,6 +99,8 @@ impl Default for Canvas {
             guides: guides::Guides::default(),
             trying: false,
             focus_target: None,
+            glide: None,
+            sketch: sketch::Sketch::default(),
         }
     }
 }
@@ -121,6 +132,11 @@ fn show_with(ui: &mut Ui, canvas: &mut Canvas, state: &mut State) {
     let screen = response.rect;
 
     for command in std::mem::take(&mut state.for_canvas) {
+        if command == Command::ZoomFit && state.is_drawing_behind() {
+            // All of it is known once it is drawn.
+            state.for_canvas.push(command);
+            continue;
+        }
         if command == Command::GoToDrawing {
             canvas.focused_by_pointer = false;
             let first = state.selected_part().map(nodes::part_id);
@@ -128,7 +144,9 @@ fn show_with(ui: &mut Ui, canvas: &mut Canvas, state: &mut State) {
         }
         commands::run(ui, canvas, state, command, screen);
     }
-    if let Some(bounds) = state.focus.take().and_then(|wanted| bounds_of(state, &wanted)) {
+    if !state.is_drawing_behind()
+        && let Some(bounds) = state.focus.take().and_then(|wanted| bounds_of(state, &wanted))
+    {
         state.view.reveal(bounds, screen.size());
     }
     state.view_centre = state.view.on(screen).seen().centre();
@@ -151,7 +169,7 @@ fn show_with(ui: &mut Ui, canvas: &mut Canvas, state: &mut State) {
         input::act(canvas, state, act, screen);
         ui.ctx().request_repaint();
     }
-    canvas.holds_focus = ui.memory(|m| m.focused()).is_some_and(|id| nodes::is_ours(state, id));
+    canvas.holds_focus = ui.memory(|m| m.focused()).is_some_and(|id| state.computed.lookup.widgets.contains(&id));
 
     draw(ui, canvas, state, &painter, screen);
     if response.has_focus() && !canvas.focused_by_pointer {
@@ -192,6 +210,7 @@ pub fn thumbnail(ui: &Ui, rect: egui::Rect, scene: &Scene) {
     let painter = ui.painter_at(rect);
     let brush = Brush {
         painter: &painter,
+        sink: None,
         map: view.on(rect),
         colour: &|ink| theme::ink(ink, dark),
         bold: theme::bold(theme::BODY).family,
@@ -200,7 +219,7 @@ pub fn thumbnail(ui: &Ui, rect: egui::Rect, scene: &Scene) {
     brush.items(&scene.items, Style::default());
 }
 
-fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen: egui::Rect) {
+fn draw(ui: &Ui, canvas: &mut Canvas, state: &State, painter: &egui::Painter, screen: egui::Rect) {
     let tokens = theme::tokens(ui);
     let dark = ui.visuals().dark_mode;
     let map = state.view.on(screen);
@@ -208,16 +227,27 @@ fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen
     overlay::grid(painter, &map, tokens);
     let brush = Brush {
         painter,
+        sink: None,
         map,
         colour: &|ink| theme::ink(ink, dark),
         bold: theme::bold(theme::BODY).family,
         zooming: canvas.zooming,
     };
+    if let Some(scene) = canvas.glide.as_ref().and_then(|glide| glide.scene(ui, state)) {
+        brush.items(&scene.items, Style::default());
+        return;
+    }
+    canvas.glide = None;
     let items = &state.computed.scene.items;
-    let ground = items.partition_point(|item| item.layer <= Layer::Space);
-    brush.items(&items[..ground], Style::default());
+    let extents = &state.computed.lookup.extents;
+    let ground = items.partition_point(|item| item.layer <= Layer::Space).min(extents.len());
+    let [spaces, strokes] = canvas.sketch.strokes(painter, &map, &state.computed, canvas.zooming);
+    painter.add(spaces);
+    brush.texts(items[..ground].iter().zip(&extents[..ground]), Style::default());
     overlay::bands(painter, &map, state, canvas.focus_target, tokens);
-    brush.items(&items[ground..], Style::default());
+    painter.add(strokes);
+    brush.texts(items[ground..].iter().zip(&extents[ground..]), Style::default());
+    moved(&brush, state);
     overlay::marks(painter, &map, state, canvas, tokens);
     let pos = ui.input(|i| i.pointer.latest_pos());
     canvas.guides.paint(painter, &map, tokens);
@@ -227,12 +257,33 @@ fn draw(ui: &Ui, canvas: &Canvas, state: &State, painter: &egui::Painter, screen
     }
 }
 
+/// Parts that were moved since the drawing was made, at their new places, until it is made anew.
+fn moved(brush: &Brush<'_>, state: &State) {
+    if !state.is_drawing_behind() {
+        return;
+    }
+    let of = |id: PartId| state.selection().parts.contains(&id).then(|| state.moved_since(id)).flatten();
+    let moves: BTreeMap<PartId, (f64, f64)> =
+        state.selection().parts.iter().filter_map(|id| Some((*id, of(*id)?))).collect();
+    if moves.is_empty() {
+        return;
+    }
+    for item in &state.computed.scene.items {
+        let Some(Target::Part(id) | Target::Switch(id)) = item.target else { continue };
+        if let Some(by) = moves.get(&id) {
+            brush.items([item], Style { moved: *by, ..Style::default() });
+        }
+    }
+}
+
 /// The drawing of a part that is not in the document yet, at the origin.
 fn alone(state: &State, part: &Part) -> Scene {
     let mut doc = Installation::new(state.installation().system);
     let tag = state.installation().free_tag(part.kind, part.load_kind);
     doc.add_part(Part { tag, place: Place::At(Point::default()), ..part.clone() });
-    super::state::Computed::of(&doc, 0).scene
+    let solution = crate::network::solve(&doc, 0);
+    let (overlay, options) = Default::default();
+    crate::diagram::scene(&doc, &solution, &overlay, &options)
 }
 
 fn cursor(ui: &Ui, canvas: &Canvas, response: &egui::Response) {

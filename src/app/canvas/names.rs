@@ -1,10 +1,11 @@
 //! Names of what is drawn, for screen readers and tests: unique, each starting with the tag.
 
+use super::Lookup;
 use crate::diagram::Terminal;
 use crate::installation::{Cable, CableId, Conductor, Installation, Part, PartId, PartKind};
 use crate::network::{Reach, Solution};
 use crate::survey::Finding;
-use crate::units::{Severity, amps, metres, percent, volts, watts};
+use crate::units::{Severity, amps, length, percent, volts, watts};
 
 /// What the names are made of: the document in one condition, solved and surveyed.
 #[derive(Clone, Copy)]
@@ -17,10 +18,26 @@ pub struct Facts<'a> {
     pub solution: &'a Solution,
     /// Its findings.
     pub findings: &'a [Finding],
+    /// Which of them are about what.
+    pub lookup: &'a Lookup,
+    /// Lengths in feet.
+    pub feet: bool,
 }
 
-impl Facts<'_> {
-    /// `Q3 breaker Galley, 10 A, closed, carries 10.3 A, 1 warning`.
+impl<'a> Facts<'a> {
+    /// The findings about a part, worst first.
+    pub fn of_part(&self, id: PartId) -> impl Iterator<Item = &'a Finding> + use<'a> {
+        let findings = self.findings;
+        self.lookup.of_part.get(&id).into_iter().flatten().filter_map(|place| findings.get(*place))
+    }
+
+    /// The findings about a cable, worst first.
+    pub fn of_cable(&self, id: CableId) -> impl Iterator<Item = &'a Finding> + use<'a> {
+        let findings = self.findings;
+        self.lookup.of_cable.get(&id).into_iter().flatten().filter_map(|place| findings.get(*place))
+    }
+
+    /// `Q3 breaker Galley, 10 A, closed, carries 10.3 A, loaded 103 %, fed from A1, one warning`.
     #[must_use]
     pub fn part(&self, id: PartId) -> String {
         let Some(part) = self.installation.parts.get(&id) else { return "?".to_owned() };
@@ -30,8 +47,22 @@ impl Facts<'_> {
             words.push(self.position(part, id).to_owned());
         }
         words.push(self.state(id, part));
-        words.extend(self.counts(|f| f.parts.contains(&id)));
+        words.extend(self.loaded(id, part));
+        if let Some(feed) = self.solution.walk.feeds.get(&id) {
+            words.push(format!("fed from {}", self.installation.tag(feed.from)));
+        }
+        words.extend(counts(self.of_part(id)));
         words.join(", ")
+    }
+
+    /// What it carries of its rating: amperes, of a source watts.
+    fn loaded(&self, id: PartId, part: &Part) -> Option<String> {
+        let (now, most) = match self.solution.sources.get(&id) {
+            Some(source) => (source.watts, part.run_w(self.installation.system)),
+            None => (self.solution.parts.get(&id).and_then(|f| f.amps), part.rating_a),
+        };
+        let share = 100.0 * now? / most.filter(|m| *m > 0.0)?;
+        Some(format!("loaded {} %", crate::units::trimmed(share, 0)))
     }
 
     fn kind_and_label(&self, id: PartId, part: &Part) -> String {
@@ -113,7 +144,7 @@ impl Facts<'_> {
             Conductor::Size(size) => words.push(size.to_string().replace("mm2", "mm²")),
         }
         if cable.data.is_fitted() {
-            words.push(cable.data.length_m.map_or_else(|| "length not known".to_owned(), metres));
+            words.push(cable.data.length_m.map_or_else(|| "length not known".to_owned(), |m| length(m, self.feet)));
         }
         match self.solution.cables.get(&id) {
             Some(flow) => {
@@ -125,7 +156,7 @@ impl Facts<'_> {
             }
             None => words.push("not in use in this condition, may be live".to_owned()),
         }
-        words.extend(self.counts(|f| f.cables.contains(&id)));
+        words.extend(counts(self.of_cable(id)));
         words.join(", ")
     }
 
@@ -144,13 +175,13 @@ impl Facts<'_> {
             second.push(format!("drop from the source {}", percent(drop)));
         }
         lines.push(second.join(", "));
-        lines.extend(self.findings(|f| f.parts.first() == Some(&id)));
+        lines.extend(self.findings(self.of_part(id).filter(|f| f.parts.first() == Some(&id))));
         lines
     }
 
     /// The findings about something, in words, worst first, three at most.
-    pub fn findings(&self, about: impl Fn(&Finding) -> bool) -> Vec<String> {
-        let found: Vec<_> = self.findings.iter().filter(|f| about(f)).collect();
+    pub fn findings(&self, about: impl Iterator<Item = &'a Finding>) -> Vec<String> {
+        let found: Vec<_> = about.collect();
         let more = found.len().saturating_sub(3);
         let mut lines: Vec<String> =
             found.iter().take(3).map(|f| format!("{}: {}", f.severity.word(), f.message)).collect();
@@ -159,16 +190,17 @@ impl Facts<'_> {
         }
         lines
     }
+}
 
-    /// `1 warning`, by severity, worst first.
-    fn counts(&self, about: impl Fn(&Finding) -> bool) -> Vec<String> {
-        let of = |severity: Severity| self.findings.iter().filter(|f| f.severity == severity && about(f)).count();
-        let words = Severity::ALL.into_iter().map(|s| (of(s), s.word().to_lowercase()));
-        words
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, w)| if n == 1 { format!("1 {w}") } else { format!("{n} {w}s") })
-            .collect()
-    }
+/// `one warning`, `12 cautions`, by severity, worst first.
+fn counts<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<String> {
+    let found: Vec<Severity> = findings.map(|f| f.severity).collect();
+    let of = |severity: Severity| found.iter().filter(|s| **s == severity).count();
+    let words = Severity::ALL.into_iter().map(|s| (of(s), s.word().to_lowercase()));
+    const SMALL: [&str; 9] = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
+    let number = |n: usize| SMALL.get(n - 1).map_or_else(|| n.to_string(), |word| (*word).to_owned());
+    let plural = |n: usize| if n == 1 { "" } else { "s" };
+    words.filter(|(n, _)| *n > 0).map(|(n, w)| format!("{} {w}{}", number(n), plural(n))).collect()
 }
 
 /// The figure by which a part is known: amperes of what protects or joins, watts of what gives or draws.

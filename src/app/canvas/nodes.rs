@@ -5,13 +5,14 @@ use super::Canvas;
 use super::hit;
 use super::names::Facts;
 use super::view::Map;
+use crate::app::computed::Subject;
 use crate::app::state::State;
 use crate::diagram::{PartArea, Scene, Target, Terminal};
 use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect, SpaceId};
 use crate::network::Solution;
 use egui::accesskit::{Action, Role};
 use egui::{EventFilter, Id, Key, Response, Sense, Ui, WidgetInfo};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// What was asked for through the keyboard or a screen reader.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,15 +43,6 @@ pub fn cable_id(cable: CableId) -> Id {
 #[must_use]
 pub fn switch_id(part: PartId) -> Id {
     Id::unique(("canvas switch", part.number()))
-}
-
-/// True where a focused widget is one of the drawing's.
-#[must_use]
-pub fn is_ours(state: &State, id: Id) -> bool {
-    let doc = state.installation();
-    doc.parts.keys().any(|p| part_id(*p) == id || switch_id(*p) == id)
-        || doc.cables.keys().any(|c| cable_id(*c) == id)
-        || doc.spaces.keys().any(|s| space_id(*s) == id)
 }
 
 /// The id of a space's widget.
@@ -96,19 +88,25 @@ pub fn register(ui: &mut Ui, canvas: &mut Canvas, state: &State, map: &Map) -> V
         condition: state.condition,
         solution: &state.computed.solution,
         findings: &state.computed.judged.open,
+        lookup: &state.computed.lookup,
+        feet: state.feet,
     };
     canvas.focused = None;
     canvas.focus_target = None;
-    let mut registrar = Registrar { ui, canvas, state, map, facts, acts: Vec::new() };
-    let mut feeds: BTreeMap<PartId, Vec<CableId>> = BTreeMap::new();
-    for (id, cable) in &doc.cables {
-        feeds.entry(cable.to).or_default().push(*id);
-    }
-    for part in feed_order(doc, facts.solution) {
-        for cable in feeds.get(&part).into_iter().flatten() {
-            registrar.cable(scene, *cable);
+    let lookup = &state.computed.lookup;
+    let reader = ui.ctx().accesskit_node_builder(ui.unique_id(), |_| ()).is_some();
+    let wanted = Wanted::of(ui, state, map, reader);
+    let mut registrar = Registrar { ui, canvas, state, map, facts, acts: Vec::new(), reader };
+    for (place, part) in lookup.order.iter().enumerate() {
+        let whole = wanted.takes(place);
+        for cable in lookup.feeds.get(part).into_iter().flatten() {
+            if whole || wanted.focus == Some(cable_id(*cable)) {
+                registrar.cable(scene, *cable);
+            }
         }
-        if let Some(area) = super::overlay::area(scene, part) {
+        if (whole || wanted.focus.is_some_and(|id| id == part_id(*part) || id == switch_id(*part)))
+            && let Some(area) = super::overlay::area(scene, *part)
+        {
             registrar.part(area);
         }
     }
@@ -123,6 +121,47 @@ pub fn register(ui: &mut Ui, canvas: &mut Canvas, state: &State, map: &Map) -> V
     registrar.acts
 }
 
+/// Which widgets of a large drawing are there in a frame. Of a small one all are. Of a large one: what has the focus; in a
+/// frame in which the focus moves, or where a screen reader listens, also what is seen and its neighbours in the order of
+/// feeding, so that Tab goes on beyond the edge.
+struct Wanted {
+    /// By place in the order of feeding; `None` where all are wanted.
+    near: Option<Vec<bool>>,
+    focus: Option<Id>,
+}
+
+impl Wanted {
+    fn of(ui: &Ui, state: &State, map: &Map, reader: bool) -> Self {
+        let focus = ui.memory(|m| m.focused());
+        let order = &state.computed.lookup.order;
+        if order.len() <= Subject::AT_ONCE {
+            return Self { near: None, focus };
+        }
+        let moves = ui.input(|i| [Key::Tab, Key::Enter, Key::Space].into_iter().any(|k| i.key_pressed(k)));
+        if !reader && !moves {
+            return Self { near: Some(vec![false; order.len()]), focus };
+        }
+        let seen = map.seen().grown(5.0);
+        let see =
+            |part: &PartId| super::overlay::area(&state.computed.scene, *part).is_some_and(|a| a.symbol.overlaps(seen));
+        let seen: Vec<bool> = order.iter().map(see).collect();
+        let held = |i: usize| seen.get(i).copied().unwrap_or(false);
+        let mut near: Vec<bool> = (0..order.len()).map(|i| held(i) || held(i + 1) || i > 0 && held(i - 1)).collect();
+        // The neighbours of what has the focus, wherever it is; the first, where Tab comes in.
+        let at = order.iter().position(|p| focus == Some(part_id(*p)) || focus == Some(switch_id(*p))).unwrap_or(0);
+        for i in at.saturating_sub(1)..=at + 1 {
+            if let Some(near) = near.get_mut(i) {
+                *near = true;
+            }
+        }
+        Self { near: Some(near), focus }
+    }
+
+    fn takes(&self, place: usize) -> bool {
+        self.near.as_ref().is_none_or(|near| near.get(place).copied().unwrap_or(false))
+    }
+}
+
 struct Registrar<'a> {
     ui: &'a mut Ui,
     canvas: &'a mut Canvas,
@@ -130,6 +169,8 @@ struct Registrar<'a> {
     map: &'a Map,
     facts: Facts<'a>,
     acts: Vec<Act>,
+    /// A screen reader listens.
+    reader: bool,
 }
 
 impl Registrar<'_> {
@@ -155,7 +196,7 @@ impl Registrar<'_> {
         let facts = self.facts;
         r.widget_info(|| WidgetInfo::labeled(Role::Button, true, facts.part(id)));
         let selected = self.state.selection().parts.contains(&id);
-        self.describe(&r, selected, || facts.findings(|f| f.parts.contains(&id)).join("; "));
+        self.describe(&r, selected, || facts.findings(facts.of_part(id)).join("; "));
         self.keys(&r, rect, area.full, |adding| Act::Select(Target::Part(id), adding));
         if let Some(switch) = area.switch.filter(|_| part.kind.has_switch() || part.kind == PartKind::Selector) {
             let rect = self.map.rect(switch);
@@ -168,6 +209,10 @@ impl Registrar<'_> {
             }
             self.describe(&r, false, String::new);
             self.keys(&r, rect, area.full, |_| Act::Toggle(id));
+        }
+        if !self.reader {
+            // The pointer finds terminals by itself; their names are for readers alone.
+            return;
         }
         for (terminal, at) in first_of_each(&area.terminals) {
             let rect = hit::terminal_area(self.map, area, at);

@@ -24,14 +24,17 @@ pub fn grid(painter: &Painter, map: &Map, tokens: &Tokens) {
     let first = |v: f64| (v / pitch).floor() * pitch;
     let dot = vec2(1.2, 1.2);
     let mut y = first(seen.min.y);
+    // One mesh: a screen has thousands of them.
+    let mut dots = egui::Mesh::default();
     while y <= seen.max.y {
         let mut x = first(seen.min.x);
         while x <= seen.max.x {
-            painter.rect_filled(egui::Rect::from_center_size(map.pos(Point::new(x, y)), dot), 0.0, tokens.grid);
+            dots.add_colored_rect(egui::Rect::from_center_size(map.pos(Point::new(x, y)), dot), tokens.grid);
             x += pitch;
         }
         y += pitch;
     }
+    painter.add(dots);
 }
 
 /// Parts and cables from a target to the source that feeds it, and all that it feeds.
@@ -80,7 +83,7 @@ fn fed_by(state: &State, start: PartId) -> (Vec<PartId>, Vec<CableId>) {
 pub fn bands(painter: &Painter, map: &Map, state: &State, focused: Option<Target>, tokens: &Tokens) {
     let scene = &state.computed.scene;
     let band = |cable: CableId| {
-        if let Some(path) = scene.cables.iter().find(|c| c.cable == cable) {
+        if let Some(path) = path(scene, cable) {
             let points: Vec<Pos2> = path.points.iter().map(|p| map.pos(*p)).collect();
             let width = (map.len(1.0) + 8.0).clamp(9.0, 16.0);
             painter.line(points, Stroke::new(width, tokens.fed.gamma_multiply(0.28)));
@@ -107,7 +110,15 @@ pub fn area(scene: &Scene, part: PartId) -> Option<&crate::diagram::PartArea> {
     scene.parts.binary_search_by_key(&part, |a| a.part).ok().map(|i| &scene.parts[i])
 }
 
+/// The line of a cable in a scene.
+fn path(scene: &Scene, cable: CableId) -> Option<&crate::diagram::CablePath> {
+    scene.cables.binary_search_by_key(&cable, |c| c.cable).ok().map(|i| &scene.cables[i])
+}
+
 fn dashed_box(painter: &Painter, rect: egui::Rect, stroke: Stroke) {
+    if !painter.clip_rect().intersects(rect) {
+        return;
+    }
     let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
     painter.extend(egui::Shape::dashed_line(&corners, stroke, DASH.0, DASH.1));
 }
@@ -145,7 +156,7 @@ pub fn marks(painter: &Painter, map: &Map, state: &State, canvas: &Canvas, token
         }
     }
     for id in &state.selection().cables {
-        if let Some(path) = scene.cables.iter().find(|c| c.cable == *id) {
+        if let Some(path) = path(scene, *id) {
             for end in [path.points.first(), path.points.last()].into_iter().flatten() {
                 knob(painter, map.pos(*end), 4.5, tokens, false);
             }

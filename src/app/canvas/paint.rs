@@ -4,6 +4,8 @@ use super::view::Map;
 use crate::diagram::{Align, Ink, Item, Shape, Stroke, Target, Weight, em_per_capital};
 use crate::installation::{Point, Rect};
 use egui::{Color32, CornerRadius, FontFamily, FontId, Painter, Pos2, StrokeKind, Vec2, vec2};
+use std::cell::RefCell;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// Names of appliances are this large in millimetres, or larger; data are smaller.
@@ -49,8 +51,10 @@ pub struct Style {
 
 /// Paints shapes of the drawing on the screen.
 pub struct Brush<'a> {
-    /// Where it paints.
+    /// Where it paints, and lays text out.
     pub painter: &'a Painter,
+    /// Where shapes go in place of the painter.
+    pub sink: Option<&'a RefCell<Vec<egui::Shape>>>,
     /// The transform.
     pub map: Map,
     /// The colours of the theme.
@@ -62,24 +66,52 @@ pub struct Brush<'a> {
 }
 
 impl Brush<'_> {
-    /// Paints items that can be seen.
+    /// Paints items that can be seen: strokes, and the text over them.
     pub fn items<'i>(&self, items: impl IntoIterator<Item = &'i Item>, style: Style) {
+        let items: Vec<(&Item, Option<Rect>)> = items.into_iter().map(|i| (i, extent(&i.shape))).collect();
+        self.strokes(items.iter().map(|(i, r)| (*i, r)), self.map.seen(), style);
+        self.texts(items.iter().map(|(i, r)| (*i, r)), style);
+    }
+
+    /// Paints everything but text that touches `seen`, in millimetres; with each item comes what it covers.
+    pub fn strokes<'i>(&self, items: impl IntoIterator<Item = (&'i Item, &'i Option<Rect>)>, seen: Rect, style: Style) {
         let detail = Detail::of(self.map.scale());
+        let seen = seen.grown(4.0).moved(-style.moved.0, -style.moved.1);
+        for (item, covers) in items {
+            if !matches!(item.shape, Shape::Text { .. }) && covers.is_some_and(|r| touches(r, seen)) {
+                self.shape(&item.shape, style, detail);
+            }
+        }
+    }
+
+    /// Paints the text that can be seen and read; with each item comes what it covers.
+    pub fn texts<'i>(&self, items: impl IntoIterator<Item = (&'i Item, &'i Option<Rect>)>, style: Style) {
+        if style.only.is_some() {
+            return;
+        }
         let seen = self.map.seen().grown(4.0).moved(-style.moved.0, -style.moved.1);
         let mut small = Vec::new();
-        for item in items {
-            if extent(&item.shape).is_some_and(|r| touches(r, seen)) {
-                match &item.shape {
-                    Shape::Text { size, weight, ink, .. } if style.only.is_none() && self.is_small(*size, *weight) => {
-                        if *weight == Weight::Bold || *ink == Ink::Line || *size >= NAME_MM {
-                            small.push(item);
-                        }
-                    }
-                    shape => self.shape(shape, style, detail),
-                }
+        for (item, covers) in items {
+            let Shape::Text { at, text, size, align, weight, ink } = &item.shape else { continue };
+            if !covers.is_some_and(|r| touches(r, seen)) {
+                continue;
+            }
+            if !self.is_small(*size, *weight) {
+                self.text(self.pos(*at, style), text, *size, *align, *weight, (self.colour)(*ink));
+            } else if *weight == Weight::Bold || *ink == Ink::Line || *size >= NAME_MM {
+                small.push(item);
             }
         }
         self.small_texts(small, style);
+    }
+
+    fn emit(&self, shape: egui::Shape) {
+        match self.sink {
+            Some(sink) => sink.borrow_mut().push(shape),
+            None => {
+                self.painter.add(shape);
+            }
+        }
     }
 
     /// Paints the shapes of a page as they are printed: nothing is left out for its size, nothing enlarged.
@@ -111,7 +143,7 @@ impl Brush<'_> {
     /// Tags and names of a drawing that is seen from afar: at a readable size, as far as they have the room; bold first.
     fn small_texts(&self, mut texts: Vec<&Item>, style: Style) {
         texts.sort_by_key(|i| !matches!(i.shape, Shape::Text { weight: Weight::Bold, .. }));
-        let mut taken: Vec<egui::Rect> = Vec::new();
+        let mut taken = Taken::default();
         for item in texts {
             let Shape::Text { at, text, size, align, weight, ink } = &item.shape else { continue };
             let exact = self.map.len(size * em_per_capital(*weight));
@@ -129,8 +161,7 @@ impl Brush<'_> {
             let at = self.pos(*at, style) + vec2(0.0, down);
             let (galley, corner) = self.lay_out(at, text, points, *align, *weight, (self.colour)(*ink));
             let rect = egui::Rect::from_min_size(corner, galley.size());
-            if taken.iter().all(|other| !other.intersects(rect)) {
-                taken.push(rect);
+            if taken.take(rect) {
                 self.painter.galley(corner, galley, (self.colour)(*ink));
             }
         }
@@ -167,7 +198,8 @@ impl Brush<'_> {
                 let radius = self.map.len(*radius);
                 if sweep_deg.abs() >= 360.0 {
                     let pen = stroke.map_or(egui::Stroke::NONE, |s| self.pen(s, style));
-                    self.painter.circle(centre, radius, self.fill(*fill, style), pen);
+                    let fill = self.fill(*fill, style);
+                    self.emit(egui::epaint::CircleShape { center: centre, radius, fill, stroke: pen }.into());
                 } else {
                     let points = arc(centre, radius, *start_deg, *sweep_deg);
                     self.path(points, false, *stroke, *fill, style, detail);
@@ -176,7 +208,9 @@ impl Brush<'_> {
             Shape::Box { rect, radius, stroke, fill } => {
                 let rect = self.rect(*rect, style);
                 let corner = CornerRadius::same(self.map.len(*radius).clamp(0.0, 250.0) as u8);
-                self.painter.rect_filled(rect, corner, self.fill(*fill, style));
+                if fill.is_some() {
+                    self.emit(egui::Shape::rect_filled(rect, corner, self.fill(*fill, style)));
+                }
                 match stroke {
                     Some(s) if s.dash.is_some() && detail > Detail::Far => {
                         let mut edge = vec![rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
@@ -184,17 +218,14 @@ impl Brush<'_> {
                         self.line(edge, *s, style, detail);
                     }
                     Some(s) => {
-                        self.painter.rect_stroke(rect, corner, self.pen(*s, style), StrokeKind::Middle);
+                        self.emit(egui::Shape::rect_stroke(rect, corner, self.pen(*s, style), StrokeKind::Middle));
                     }
                     None => {}
                 }
             }
             Shape::Hatch { rect, pitch, stroke } => self.hatch(self.rect(*rect, style), *pitch, *stroke, style),
-            Shape::Text { at, text, size, align, weight, ink } => {
-                if style.only.is_none() {
-                    self.text(self.pos(*at, style), text, *size, *align, *weight, (self.colour)(*ink));
-                }
-            }
+            // Text goes over all strokes, in a pass of its own.
+            Shape::Text { .. } => {}
         }
     }
 
@@ -214,7 +245,7 @@ impl Brush<'_> {
         if closed {
             let pen = stroke.map_or(egui::Stroke::NONE, |s| self.pen(s, style));
             // The tessellator fills convex outlines only; symbols keep to those.
-            self.painter.add(egui::epaint::PathShape { points, closed: true, fill, stroke: pen.into() });
+            self.emit(egui::epaint::PathShape { points, closed: true, fill, stroke: pen.into() }.into());
         } else if let Some(stroke) = stroke {
             self.line(points, stroke, style, detail);
         }
@@ -225,27 +256,24 @@ impl Brush<'_> {
         match stroke.dash {
             Some((dash, gap)) if detail > Detail::Far && style.only.is_none() => {
                 let (dash, gap) = (self.map.len(dash).max(1.5), self.map.len(gap).max(1.5));
-                self.painter.extend(egui::Shape::dashed_line(&points, pen, dash, gap));
+                egui::Shape::dashed_line(&points, pen, dash, gap).into_iter().for_each(|shape| self.emit(shape));
             }
-            _ => {
-                self.painter.line(points, pen);
-            }
+            _ => self.emit(egui::Shape::line(points, pen)),
         }
     }
 
-    /// Slanted strokes, clipped to the rectangle.
+    /// Slanted strokes, cut at the edges of the rectangle.
     fn hatch(&self, rect: egui::Rect, pitch: f64, stroke: Stroke, style: Style) {
-        let pen = self.pen(stroke, style);
-        let clip = rect.intersect(self.painter.clip_rect());
-        if !clip.is_positive() {
+        if !rect.is_positive() {
             return;
         }
-        let painter = self.painter.with_clip_rect(clip);
-        let pitch = self.map.len(pitch).max(2.5);
+        let pen = self.pen(stroke, style);
+        let pitch = self.map.len(pitch).max(2.5).max((rect.width() + rect.height()) / 2_000.0);
         let mut x = rect.left() - rect.height();
         while x < rect.right() {
-            let line = [Pos2::new(x, rect.bottom()), Pos2::new(x + rect.height(), rect.top())];
-            painter.line_segment(line, pen);
+            let (from, to) = (x.max(rect.left()), (x + rect.height()).min(rect.right()));
+            let ends = [Pos2::new(from, rect.bottom() - (from - x)), Pos2::new(to, rect.bottom() - (to - x))];
+            self.emit(egui::Shape::line_segment(ends, pen));
             x += pitch;
         }
     }
@@ -282,6 +310,29 @@ impl Brush<'_> {
             Align::Right => galley.size().x,
         };
         (galley, at - vec2(left, base))
+    }
+}
+
+/// Places that small texts have taken, by squares of the screen.
+#[derive(Default)]
+struct Taken(HashMap<(i32, i32), Vec<egui::Rect>>);
+
+impl Taken {
+    /// Side of a square in points.
+    const SIDE: f32 = 64.0;
+
+    /// Takes a place, unless a part of it is taken.
+    fn take(&mut self, rect: egui::Rect) -> bool {
+        let cell = |v: f32| (v / Self::SIDE).floor() as i32;
+        let cells = || {
+            let rows = cell(rect.top())..=cell(rect.bottom());
+            rows.flat_map(|y| (cell(rect.left())..=cell(rect.right())).map(move |x| (x, y)))
+        };
+        let free = cells().all(|c| self.0.get(&c).is_none_or(|held| held.iter().all(|r| !r.intersects(rect))));
+        if free {
+            cells().for_each(|c| self.0.entry(c).or_default().push(rect));
+        }
+        free
     }
 }
 
@@ -342,6 +393,7 @@ mod tests {
             let before = painter.add(egui::Shape::Noop);
             let brush = Brush {
                 painter: &painter,
+                sink: None,
                 map: view.on(canvas),
                 colour: &|_| Color32::BLACK,
                 bold: FontFamily::Proportional,

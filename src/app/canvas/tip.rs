@@ -72,6 +72,8 @@ fn facts(state: &State) -> Facts<'_> {
         condition: state.condition,
         solution: &state.computed.solution,
         findings: &state.computed.judged.open,
+        lookup: &state.computed.lookup,
+        feet: state.feet,
     }
 }
 

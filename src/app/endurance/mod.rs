@@ -182,7 +182,7 @@ impl EnduranceView {
         if let Some(trays) = placing::trays(ui, state.installation(), &mut self.drafts) {
             state.edit(&Edit::SetTrays(trays), None);
         }
-        placing::results(ui, state.installation(), &mut self.drafts, &mut self.distance_m);
+        placing::results(ui, state.installation(), state.feet, &mut self.drafts, &mut self.distance_m);
     }
 }
 

@@ -6,7 +6,7 @@ use crate::app::widgets;
 use crate::installation::{BoxSize, Installation, Part, PartKind, Tray};
 use crate::loads::noise::{all_together, level};
 use crate::loads::placing::{ASHORE, placing};
-use crate::units::{Quantity, parse_quantity, trimmed};
+use crate::units::{Quantity, exact_length, parse_quantity, typed_length};
 use egui::Ui;
 
 /// Shows the trays to fill in; gives them where they are others now.
@@ -45,7 +45,7 @@ pub fn trays(ui: &mut Ui, doc: &Installation, drafts: &mut Drafts) -> Option<Vec
 }
 
 /// Shows which set fits which tray, and the sound.
-pub fn results(ui: &mut Ui, doc: &Installation, drafts: &mut Drafts, distance_m: &mut Option<f64>) {
+pub fn results(ui: &mut Ui, doc: &Installation, feet: bool, drafts: &mut Drafts, distance_m: &mut Option<f64>) {
     let sets: Vec<&Part> = doc
         .parts
         .values()
@@ -69,11 +69,14 @@ pub fn results(ui: &mut Ui, doc: &Installation, drafts: &mut Drafts, distance_m:
         }
         ui.horizontal(|ui| {
             ui.label("Sound in the open at");
-            if let Some(typed) = drafts.text(ui, "Distance for the sound", &format!("{} m", trimmed(at, 2)), "m", 70.0)
-            {
-                match parse_quantity(&typed, Quantity::Length).ok().filter(|m| *m > 0.0) {
+            if let Some(typed) = drafts.text(ui, "Distance for the sound", &exact_length(at, feet), "m", 70.0) {
+                match parse_quantity(&typed_length(&typed, feet), Quantity::Length).ok().filter(|m| *m > 0.0) {
                     Some(metres) => *distance_m = Some(metres),
-                    None => drafts.refuse("Distance for the sound", &typed, "metres above 0, such as 20"),
+                    None => drafts.refuse(
+                        "Distance for the sound",
+                        &typed,
+                        if feet { "feet above 0, such as 65" } else { "metres above 0, such as 20" },
+                    ),
                 }
             }
         });

@@ -45,6 +45,10 @@ impl Cures {
                 self.worker = None;
             }
         }
+        if state.is_behind() {
+            // The findings that are shown are of an earlier drawing.
+            return;
+        }
         let findings = &state.computed.judged.open;
         let all = doc.parts.len() <= ALL_PARTS && findings.len() <= ALL_FINDINGS;
         let wanted: Vec<usize> = if all { (0..findings.len()).collect() } else { open.into_iter().collect() };

@@ -15,6 +15,7 @@ use card::{Look, add, block};
 use egui::accesskit::Role;
 use egui::text::LayoutJob;
 use egui::{Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use std::sync::Arc;
 
 /// What the list remembers.
 #[derive(Default)]
@@ -28,7 +29,14 @@ pub struct SurveyList {
     together: Option<together::Together>,
     accept: Option<accept::Accept>,
     accepted_open: bool,
+    /// Heights of the cards of a long list, in points, as they were shown last.
+    heights: Vec<f32>,
 }
+
+/// A list of more cards than this is long.
+const LONG: usize = 150;
+/// Height of a card that was not shown yet, in points.
+const CARD_PT: f32 = 96.0;
 
 /// What a person wants done about the finding at a place of the survey.
 pub enum Act {
@@ -49,25 +57,36 @@ impl SurveyList {
     /// Shows the list in the rest of the panel.
     pub fn show(&mut self, ui: &mut Ui, state: &mut State) {
         self.head(ui, state);
-        let judged = state.computed.judged.clone();
+        let computed = Arc::clone(&state.computed);
+        let judged = &computed.judged;
         let findings = &judged.open;
         let open = self.open.as_ref().and_then(|open| findings.iter().position(|f| same(f, open)));
         self.cures.follow(ui.ctx(), state, open);
-        let not_checked = state.computed.survey.not_checked.clone();
+        let not_checked = &computed.survey.not_checked;
         let mut act = None;
         egui::ScrollArea::vertical().id_salt("survey").auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 6.0;
             self.cure_these(ui, state);
-            let mut any = false;
-            for (i, finding) in findings.iter().enumerate() {
-                if self.only.is_none_or(|s| s == finding.severity) {
-                    any = true;
-                    let returned = judged.returned(i).map(|r| r.because.as_str());
-                    let known = card::Known { offer: self.cures.of(i), returned };
-                    act = card::show(ui, i, finding, &known, open == Some(i), state).or(act.take());
+            let shown: Vec<usize> = (0..findings.len()).filter(|i| self.is_shown(&findings[*i])).collect();
+            // Of a long list the cards far from the view are room alone.
+            let long = shown.len() > LONG;
+            self.heights.resize(if long { findings.len() } else { 0 }, CARD_PT);
+            let near = ui.clip_rect().expand(400.0);
+            for &i in &shown {
+                let top = ui.cursor().top();
+                let known = self.heights.get(i).copied().unwrap_or(0.0);
+                if long && !near.y_range().intersects(egui::Rangef::new(top, top + known)) {
+                    ui.allocate_space(vec2(1.0, known));
+                    continue;
+                }
+                let returned = judged.returned(i).map(|r| r.because.as_str());
+                let known = card::Known { offer: self.cures.of(i), returned };
+                act = card::show(ui, i, &findings[i], &known, open == Some(i), state).or(act.take());
+                if let Some(height) = self.heights.get_mut(i) {
+                    *height = (ui.cursor().top() - top - ui.spacing().item_spacing.y).max(1.0);
                 }
             }
-            if !any {
+            if shown.is_empty() {
                 let text = match self.only {
                     Some(severity) => format!("No finding at {severity}."),
                     None => "No open finding. That is no approval: see what was not checked.".to_owned(),
@@ -75,12 +94,12 @@ impl SurveyList {
                 let text = widgets::faint(ui, text);
                 ui.label(text);
             }
-            self.not_checked(ui, &not_checked, state);
-            accept::list(ui, &judged, &mut self.accepted_open, state);
+            self.not_checked(ui, not_checked, state);
+            accept::list(ui, judged, &mut self.accepted_open, state);
             ui.add_space(6.0);
         });
         if let Some(act) = act {
-            self.act(ui.ctx(), &act, &judged, state);
+            self.act(ui.ctx(), &act, judged, state);
             // The card opens, the dialog stands in the next frame.
             ui.ctx().request_repaint();
         }
@@ -92,6 +111,10 @@ impl SurveyList {
             self.accept = None;
             self.open = None;
         }
+    }
+
+    fn is_shown(&self, finding: &Finding) -> bool {
+        self.only.is_none_or(|severity| severity == finding.severity)
     }
 
     /// True while a dialog of the list is open.
@@ -180,7 +203,13 @@ impl SurveyList {
         if !self.not_checked_open {
             return;
         }
+        let near = ui.clip_rect().expand(400.0);
         for (i, missing) in list.iter().enumerate() {
+            let top = ui.cursor().top();
+            if list.len() > LONG && !near.y_range().intersects(egui::Rangef::new(top, top + CARD_PT)) {
+                ui.allocate_space(vec2(1.0, CARD_PT));
+                continue;
+            }
             let tags: Vec<&str> = missing.parts.iter().map(|p| state.installation().tag(*p)).collect();
             let mut job = LayoutJob::default();
             let tags = tags.join(", ");

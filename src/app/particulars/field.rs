@@ -85,11 +85,7 @@ fn plain(error: &EditError) -> String {
 
 /// Metres as feet.
 fn in_feet(metres: &str) -> String {
-    const FOOT_M: f64 = 0.3048;
-    match metres.parse::<f64>() {
-        Ok(m) => format!("{} ft", units::trimmed(m / FOOT_M, 2)),
-        Err(_) => metres.to_owned(),
-    }
+    metres.parse().map_or_else(|_| metres.to_owned(), |m| units::exact_length(m, true))
 }
 
 /// A field for free text. `edit` makes the step of what was typed.
@@ -260,12 +256,10 @@ pub fn focused_property(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, of:
         if let Some(choices) = property.choices() {
             choice(ui, state, of, property, &choices, value.as_deref(), &hint, &accessible);
         } else {
-            let feet = state.feet && property == Property::LengthM;
+            let feet = state.feet && matches!(property, Property::LengthM | Property::NoiseM);
             let value = value.map_or_else(String::new, |v| if feet { in_feet(&v) } else { with_unit(property, &v) });
             // A bare number is in the unit that is shown.
-            let bare = |text: &str| feet && units::parse_number(text).is_ok();
-            let edit =
-                |text: &str| set(of, property, &if bare(text) { format!("{text} ft") } else { text.to_owned() }, None);
+            let edit = |text: &str| set(of, property, &units::typed_length(text, feet), None);
             let field =
                 TextField { of: of.clone(), property: Some(property), value, hint, accessible, edit: &edit, focus };
             field.show(ui, state, drafts);

@@ -32,10 +32,11 @@ fn id(path: Option<&Path>) -> Id {
 }
 
 impl Choice {
-    /// What was chosen last for this file, or for drawings without a file.
+    /// What was chosen last for this file, or for drawings without a file; before any choice lengths are as preferred.
     #[must_use]
-    pub fn recall(ctx: &Context, path: Option<&Path>) -> Self {
-        ctx.data_mut(|data| data.get_persisted(id(path))).unwrap_or_default()
+    pub fn recall(ctx: &Context, path: Option<&Path>, feet: bool) -> Self {
+        let usual = || Self { feet, ..Self::default() };
+        ctx.data_mut(|data| data.get_persisted(id(path))).unwrap_or_else(usual)
     }
 
     /// Keeps it for the file, beyond this session.

@@ -80,7 +80,7 @@ impl SheetsView {
     /// Shows the view.
     pub fn show(&mut self, ui: &mut Ui, state: &mut State, files: &mut Files) {
         if self.of.as_ref() != Some(&state.path) {
-            self.choice = Choice::recall(ui.ctx(), state.path.as_deref());
+            self.choice = Choice::recall(ui.ctx(), state.path.as_deref(), state.feet);
             self.of = Some(state.path.clone());
             self.written = None;
         }

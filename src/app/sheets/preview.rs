@@ -94,8 +94,14 @@ fn sheet(ui: &mut Ui, page: &Page, of: usize, scale: f64, go_to: bool) -> bool {
         let mut view = View::default();
         view.place(scale, whole.min);
         let map = view.on(rect).within(ui.clip_rect());
-        let brush =
-            Brush { painter: &painter, map, colour: &theme::print, bold: theme::bold(1.0).family, zooming: true };
+        let brush = Brush {
+            painter: &painter,
+            sink: None,
+            map,
+            colour: &theme::print,
+            bold: theme::bold(1.0).family,
+            zooming: true,
+        };
         brush.page(page.marks.iter().map(|mark| &mark.shape));
         let edge = if response.has_focus() { Stroke::new(3.0, t.fed) } else { Stroke::new(1.0, t.strong_edge) };
         ui.painter().rect_stroke(rect, 0.0, edge, StrokeKind::Outside);

@@ -39,7 +39,9 @@ pub fn lay_out(installation: &mut Installation) {
 
 fn put(installation: &mut Installation, id: PartId, at: Point) {
     if let Some(part) = installation.parts.get_mut(&id) {
-        Arc::make_mut(part).place = Place::At(at);
+        let part = Arc::make_mut(part);
+        // Everything flows from left to right.
+        (part.place, part.mirrored) = (Place::At(at), false);
     }
 }
 

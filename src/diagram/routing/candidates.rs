@@ -26,8 +26,13 @@ impl Best {
     }
 }
 
-/// The corners of the best route from `a` (an outlet) to `b` (an inlet).
-pub(super) fn best(field: &Field<'_>, a: Point, b: Point, from: PartId, to: PartId) -> Vec<Point> {
+/// The corners of the best route from `a` (an outlet) to `b` (an inlet). `out` and `into` are 1 where the route leaves to
+/// the right and arrives from the left, -1 where that end is the other way round.
+pub(super) fn best(field: &Field<'_>, ends: [(Point, f64); 2], from: PartId, to: PartId) -> Vec<Point> {
+    let [(a, out), (b, into)] = ends;
+    if out < 0.0 || into < 0.0 {
+        return turned(field, ends, from, to);
+    }
     let straight = (a.y - b.y).abs() < 1e-6 && a.x <= b.x + 1e-6;
     let mut best = Best { points: Vec::new(), cost: f64::INFINITY };
     if straight {
@@ -47,6 +52,50 @@ pub(super) fn best(field: &Field<'_>, a: Point, b: Point, from: PartId, to: Part
         }
     }
     around(field, a, b, from, to, &mut best);
+    tidy(best.points)
+}
+
+/// The best route where an end is the other way round: straight, through one channel on the side to which both ends
+/// look, or around.
+fn turned(field: &Field<'_>, [(a, out), (b, into)]: [(Point, f64); 2], from: PartId, to: PartId) -> Vec<Point> {
+    let mut best = Best { points: Vec::new(), cost: f64::INFINITY };
+    let same_way = out * into > 0.0;
+    if same_way && (a.y - b.y).abs() < 1e-6 && (b.x - a.x) * out >= -1e-6 {
+        if a.distance(b) < 1e-6 {
+            return vec![a, b];
+        }
+        best.offer(field, vec![a, b], 0.0, from, to);
+    }
+    for step in 0..=CHANNELS {
+        let way = STUB * f64::from(step + 1);
+        let channels = if same_way {
+            [b.x - into * way, a.x + out * way]
+        } else {
+            // Both look to the same side: beyond the farther of the two.
+            let far = if out > 0.0 { a.x.max(b.x) } else { a.x.min(b.x) };
+            [far + out * way, far + out * way]
+        };
+        for x in channels {
+            if (x - a.x) * out > 1e-6 && (b.x - x) * into > 1e-6 {
+                let points = vec![a, Point::new(x, a.y), Point::new(x, b.y), b];
+                best.offer(field, points, 0.3 * f64::from(step), from, to);
+            }
+        }
+    }
+    let middle = ((a.y + b.y) / 2.0 / STUB).round() * STUB;
+    for reach in [1.0, 2.0, 3.0] {
+        let (leave, arrive) = (a.x + out * STUB * reach, b.x - into * STUB * reach);
+        for base in [middle, a.y.min(b.y), a.y.max(b.y)] {
+            for step in 0..=LANES {
+                for side in [-1.0, 1.0] {
+                    let y = base + side * 2.0 * STUB * f64::from(step);
+                    let (p, q) = (Point::new(leave, a.y), Point::new(leave, y));
+                    let points = vec![a, p, q, Point::new(arrive, y), Point::new(arrive, b.y), b];
+                    best.offer(field, points, 0.5 * f64::from(step) + 2.0 * reach, from, to);
+                }
+            }
+        }
+    }
     tidy(best.points)
 }
 

@@ -135,18 +135,18 @@ pub fn routes(
             continue;
         }
         let entry = to.entry(*id);
-        todo.push((*id, cable.from, cable.to, from.exit(entry), entry));
+        todo.push((*id, cable.from, cable.to, (from.exit(entry), from.side()), (entry, to.side())));
     }
     // Short and straight ones first; what winds fits itself in.
     let key = |a: Point, b: Point| ((a.y - b.y).abs() + if b.x < a.x { 1e6 } else { 0.0 }, a.distance(b));
     todo.sort_by(|l, r| {
-        let (a, b) = (key(l.3, l.4), key(r.3, r.4));
+        let (a, b) = (key(l.3.0, l.4.0), key(r.3.0, r.4.0));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(l.0.cmp(&r.0))
     });
     let mut field = Field { bodies, labels, upright: Index::default(), level: Index::default() };
     let mut routes = BTreeMap::new();
     for (id, from, to, a, b) in todo {
-        let points = candidates::best(&field, a, b, from, to);
+        let points = candidates::best(&field, [a, b], from, to);
         let route = Route { points, from };
         field.add(id, &route);
         routes.insert(id, route);

@@ -72,6 +72,13 @@ impl Look<'_> {
 
 /// Draws a part's symbol.
 pub fn draw(pen: &mut Pen, look: &Look<'_>) {
+    if look.foot.mirrored {
+        pen.mirror = Some(look.foot.at.x);
+        let plain = look.foot.plain();
+        draw(pen, &Look { foot: &plain, ..look.clone() });
+        pen.mirror = None;
+        return;
+    }
     pen.on(Layer::Symbol, Some(Target::Part(look.id)));
     match look.part.kind {
         PartKind::ShoreInlet => shore_inlet::draw(pen, look),
@@ -162,6 +169,7 @@ mod tests {
             let foot = Footprint {
                 kind,
                 at: Point::default(),
+                mirrored: false,
                 outline: extents(kind),
                 terminals: Vec::new(),
                 feeds: Vec::new(),

@@ -200,7 +200,7 @@ impl Work<'_> {
             self.change(about, tag, "fed_from", before, after);
         }
         if let (Place::At(a), Place::At(b)) = (before.place, after.place)
-            && a != b
+            && (a != b || before.mirrored != after.mirrored)
         {
             self.out.moved.push(part_entry(id, after));
         }
