@@ -128,14 +128,15 @@ fn drag_part(bencher: Bencher, parts: usize) {
     let mut window = Window::open(parts);
     let factor = 100.0 / window.app.state.view.percent();
     window.zoom(factor);
-    let (part, at) = {
-        let state = &window.app.state;
-        let on = state.view.on(egui::Rect::from_min_size(pos2(178.0, 100.0), vec2(810.0, 600.0)));
-        let seen = |area: &&hullwire::diagram::PartArea| on.seen().contains(area.symbol.centre());
-        let area = state.computed.scene.parts.iter().find(seen);
-        area.map_or((None, MIDDLE), |a| (Some(a.part), on.pos(a.symbol.centre())))
-    };
-    assert!(part.is_some(), "a part is in view");
+    // A part comes to the middle of the canvas.
+    let canvas = window.app.state.canvas.screen.unwrap_or(egui::Rect::NOTHING);
+    let area = window.app.state.computed.scene.parts.get(parts / 2).cloned();
+    assert!(area.is_some() && canvas.is_positive(), "a part is drawn");
+    let Some(area) = area else { return };
+    window.app.state.view.centre(area.symbol.centre(), canvas.size());
+    window.settle();
+    let at = window.app.state.view.on(canvas).pos(area.symbol.centre());
+    let before = window.app.state.history.depth();
     let button =
         |pressed| Event::PointerButton { pos: at, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE };
     window.frame(vec![Event::PointerMoved(at)]);
@@ -145,4 +146,5 @@ fn drag_part(bencher: Bencher, parts: usize) {
         n = (n + 1.0) % 10.0;
         window.frame(vec![Event::PointerMoved(at + vec2(20.0 * n, 20.0 * n))])
     });
+    assert!(window.app.state.history.depth() > before, "it was dragged");
 }

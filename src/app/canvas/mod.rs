@@ -70,6 +70,8 @@ pub struct Canvas {
     trying: bool,
     /// What has the focus by keyboard.
     focus_target: Option<Target>,
+    /// Where the canvas was in the last frame.
+    pub screen: Option<egui::Rect>,
     /// Parts on their way to their tidied places.
     glide: Option<glide::Glide>,
     /// The strokes as they were made last.
@@ -99,6 +101,7 @@ impl Default for Canvas {
             guides: guides::Guides::default(),
             trying: false,
             focus_target: None,
+            screen: None,
             glide: None,
             sketch: sketch::Sketch::default(),
         }
@@ -130,6 +133,7 @@ fn show_with(ui: &mut Ui, canvas: &mut Canvas, state: &mut State) {
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing sheet"));
     let screen = response.rect;
+    canvas.screen = Some(screen);
 
     for command in std::mem::take(&mut state.for_canvas) {
         if command == Command::ZoomFit && state.is_drawing_behind() {

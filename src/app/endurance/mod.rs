@@ -48,6 +48,13 @@ impl EnduranceView {
         ScrollArea::vertical().id_salt("endurance").auto_shrink(false).show(ui, |ui| {
             Frame::new().inner_margin(Margin::symmetric(16, 12)).show(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = 6.0;
+                if widgets::is_narrow(ui.ctx()) {
+                    self.lasts(ui, state);
+                    self.place(ui, state);
+                    self.a_day(ui, state);
+                    self.trial(ui, state);
+                    return;
+                }
                 ui.columns(2, |columns| {
                     if let [left, right] = columns {
                         left.set_max_width(left.available_width() - 8.0);
