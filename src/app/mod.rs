@@ -410,7 +410,7 @@ fn cautioned(
 }
 
 /// The strip is no narrower than this; where the window is, it scrolls.
-const STRIP_PT: f32 = 940.0;
+const STRIP_PT: f32 = 1_180.0;
 
 /// The quiet mark while figures and findings of a large drawing are worked out.
 fn busy(ctx: &Context) {

@@ -85,11 +85,14 @@ fn source(ui: &mut Ui, state: &State, root: PartId, count: usize) {
 fn caption(ui: &mut Ui, name: &str, figure: &str, over: bool) {
     let t = theme::tokens(ui);
     ui.horizontal(|ui| {
-        let text = widgets::faint(ui, name);
-        ui.label(text);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let colour = if over { t.over } else { t.ink };
             ui.label(RichText::new(figure).font(theme::bold(theme::BODY)).color(colour));
+            // The figure goes first; what it is called takes the room that is left.
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                let text = widgets::faint(ui, name);
+                ui.add(egui::Label::new(text).truncate());
+            });
         });
     });
 }

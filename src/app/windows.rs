@@ -201,7 +201,8 @@ impl Windows {
     pub fn how_to(&mut self, ui: &mut Ui, state: &State, sample: bool) {
         let pressed =
             ui.input(|i| i.pointer.any_pressed() || i.events.iter().any(|e| matches!(e, egui::Event::Key { .. })));
-        if !sample || pressed || state.history.depth() > 0 {
+        let no_room = widgets::is_narrow(ui.ctx());
+        if !sample || pressed || no_room || state.history.depth() > 0 {
             self.how_to_gone = true;
         }
         if self.how_to_gone {
