@@ -176,9 +176,13 @@ pub fn check(now: &Installation) {
             assert!(now.parts.get(id).is_some_and(|p| p.kind.is_source()), "what feeds is a source");
         }
     }
+}
+
+/// Whatever edits lead to can be saved and opened.
+pub fn saves(now: &Installation) {
     let text = hullwire::store::to_text(now).unwrap();
     let again = hullwire::store::parse(text.as_bytes(), "x", None).unwrap_or_else(|e| panic!("{e}\n{text}"));
-    assert_eq!(&again.installation, now, "whatever edits lead to can be saved and opened");
+    assert_eq!(&again.installation, now, "it is read as it was written");
 }
 
 /// Every id of a document, whatever it names.
