@@ -9,7 +9,8 @@ mod drawing;
 use desk::{Desk, desk, doc, id, part, place};
 use egui::{Event, Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::Queryable as _;
-use hullwire::installation::{Edit, PartKind, Point, Selection};
+use hullwire::app::commands::Command;
+use hullwire::installation::{Edit, PartKind, Point, Selection, SpaceKind};
 use hullwire::store::list;
 
 /// A drag with modifiers held.
@@ -179,4 +180,97 @@ fn rows_of_a_spreadsheet_are_pasted_and_hang_on_the_part_that_they_name() {
     desk.event(Event::Paste("tag\tkind\tfed_from\nQ8\tbreaker\tA77\n".to_owned()));
     desk.run();
     assert!(desk.query_by_label_contains("A77").is_some(), "what is wrong is named");
+}
+
+fn command(desk: &mut Desk, command: Command) {
+    let ctx = desk.ctx.clone();
+    desk.state_mut().command(&ctx, command);
+    desk.run();
+}
+
+fn select(desk: &mut Desk, tags: &[&str]) {
+    let ids: Vec<_> = tags.iter().map(|tag| id(desk, tag)).collect();
+    desk.state_mut().state.select(Selection::of_parts(ids));
+    desk.run();
+}
+
+#[test]
+fn parts_are_lined_up_and_spread_by_commands_as_one_step_each() {
+    let mut desk = desk(drawing::small());
+    select(&mut desk, &["E2", "E3", "E4"]);
+    let places = |desk: &Desk| ["E2", "E3", "E4"].map(|tag| place(desk, tag));
+    let before = places(&desk);
+    let shift = |desk: &mut Desk, tag: &str, dx: f64, dy: f64| {
+        let what = Selection::part(id(desk, tag));
+        desk.state_mut().state.edit(&Edit::Move { what, dx, dy }, None);
+    };
+    shift(&mut desk, "E3", -20.0, 10.0);
+    select(&mut desk, &["E2", "E3", "E4"]);
+    let depth = desk.state().state.history.depth();
+    command(&mut desk, Command::AlignLeft);
+    assert!(places(&desk).iter().all(|p| p.x == before[1].x - 20.0));
+    command(&mut desk, Command::DistributeDown);
+    let [a, b, c] = places(&desk).map(|p| p.y);
+    assert!((b - f64::midpoint(a, c)).abs() <= Point::GRID_MM / 2.0);
+    command(&mut desk, Command::AlignTop);
+    assert!(places(&desk).iter().all(|p| p.y == a));
+    assert_eq!(desk.state().state.history.depth(), depth + 3);
+    assert_eq!(desk.state().state.history.undo_label(), Some("align top"));
+    for _ in 0..3 {
+        command(&mut desk, Command::Undo);
+    }
+    assert_eq!(place(&desk, "E3"), before[1].moved(-20.0, 10.0));
+    assert_eq!(desk.state().state.selection().parts.len(), 3, "the selection came back");
+}
+
+#[test]
+fn a_symbol_is_mirrored_by_its_key_and_back_and_its_cable_follows() {
+    let mut desk = desk(drawing::small());
+    select(&mut desk, &["E3"]);
+    let kettle = id(&desk, "E3");
+    let end = |desk: &Desk| {
+        let cable = doc(desk).feeds_of(kettle).next().unwrap().0;
+        let scene = &desk.state().state.computed.scene;
+        scene.cables.iter().find(|c| c.cable == cable).unwrap().points.last().copied().unwrap()
+    };
+    assert!(end(&desk).x < place(&desk, "E3").x);
+    desk.key_press_modifiers(Modifiers::COMMAND, Key::M);
+    desk.run();
+    assert!(doc(&desk).parts[&kettle].mirrored && end(&desk).x > place(&desk, "E3").x);
+    assert_eq!(desk.state().state.history.undo_label(), Some("mirror E3"));
+    desk.key_press_modifiers(Modifiers::COMMAND, Key::M);
+    desk.run();
+    assert!(!doc(&desk).parts[&kettle].mirrored);
+}
+
+#[test]
+fn a_space_is_drawn_named_and_its_parts_are_in_it() {
+    let mut desk = desk(drawing::small());
+    let spaces = doc(&desk).spaces.len();
+    let (from, to) = (part(&desk, "G1") + vec2(-60.0, -70.0), part(&desk, "G1") + vec2(60.0, 90.0));
+    command(&mut desk, Command::DrawSpace);
+    drag(&mut desk, from, to, Modifiers::NONE);
+    assert_eq!(doc(&desk).spaces.len(), spaces + 1);
+    let space = *doc(&desk).spaces.keys().last().unwrap();
+    assert_eq!(desk.state().state.selection().spaces.first(), Some(&space), "what was drawn is selected");
+    let rect = doc(&desk).spaces[&space].rect;
+    let edit = Edit::SetSpace { id: space, name: "Engine room".to_owned(), kind: SpaceKind::EngineSpace, rect };
+    desk.state_mut().state.edit(&edit, None);
+    desk.run();
+    assert_eq!(doc(&desk).space_of(id(&desk, "G1")), SpaceKind::EngineSpace);
+    assert!(desk.query_by_label("Engine room space").is_some());
+}
+
+#[test]
+fn a_copy_beside_takes_free_tags_and_the_same_figures() {
+    let mut desk = desk(drawing::small());
+    select(&mut desk, &["Q3", "X3", "E3"]);
+    let parts = doc(&desk).parts.len();
+    command(&mut desk, Command::Duplicate);
+    assert_eq!(doc(&desk).parts.len(), parts + 3);
+    let new = desk.state().state.selection().parts.clone();
+    assert_eq!(new.len(), 3);
+    let copy = new.iter().map(|id| &doc(&desk).parts[id]).find(|p| p.kind == PartKind::Appliance).unwrap();
+    assert_eq!((copy.label.as_str(), copy.run_w), ("Kettle", Some(1200.0)));
+    assert!(!["E2", "E3", "E4"].contains(&copy.tag.as_str()));
 }

@@ -256,7 +256,7 @@ const HELP: &[(&str, &str)] = &[
     ),
     (
         "Rearrange it",
-        "A dragged part takes the line of another where it comes near. Alt and drag moves a part with everything that it feeds; let go on another panel's bar, the branch hangs there and its cables follow. Copied parts are a circuit list on the clipboard: paste them in another window or a spreadsheet, and rows of a spreadsheet here.",
+        "A dragged part takes the line of another where it comes near. Alt and drag moves a part with everything that it feeds; let go on another panel's bar, the branch hangs there and its cables follow. Ctrl+M mirrors a symbol, so that it is fed from the right. Copied parts are a circuit list on the clipboard: paste them in another window or a spreadsheet, and rows of a spreadsheet here.",
     ),
     (
         "Try it",
