@@ -77,9 +77,9 @@ fn one(installation: &Installation, finding: &Finding) -> String {
     let mut out = signalled(finding.severity, &finding.message);
     let parts = tags(installation, &finding.parts);
     let parts = if parts.is_empty() { String::new() } else { format!("{parts}; ") };
-    let limit = finding.limit.map_or_else(String::new, |limit| {
-        format!("; limit {} {}", crate::units::trimmed(limit, 3), finding.unit).trim_end().to_owned()
-    });
+    let limit = finding
+        .limit
+        .map_or_else(String::new, |limit| format!("; limit {}", crate::units::quantity(limit, 3, finding.unit)));
     let source = format!("{} ({})", finding.source, finding.mark.words());
     out += &paragraph(&format!("{parts}rule {}{limit}; source: {source}", finding.rule), INDENT);
     if let Some(cure) = &finding.cure {

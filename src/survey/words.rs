@@ -3,17 +3,13 @@
 use super::context::Context;
 use crate::installation::{Cable, PartId, RuleSet};
 use crate::network::Ampacity;
-use crate::units::{trimmed, va, watts};
+use crate::units::{quantity, trimmed};
 
 /// A figure against its limit in one unit, with as many decimals as it takes to tell them apart: `10.3 A`, `10 A`.
 pub(super) fn pair(figure: f64, limit: f64, unit: &str) -> (String, String) {
     let few = if figure.abs() >= 1000.0 { 0 } else { 1 };
     let decimals = (few..=9).find(|&d| trimmed(figure, d) != trimmed(limit, d)).unwrap_or(few);
-    let show = |value: f64| match (unit, decimals) {
-        ("W", 0) => watts(value),
-        ("VA", 0) => va(value),
-        _ => format!("{} {unit}", trimmed(value, decimals)),
-    };
+    let show = |value: f64| quantity(value, decimals, unit);
     (show(figure), show(limit))
 }
 

@@ -13,10 +13,11 @@ pub fn trimmed(value: f64, decimals: usize) -> String {
     if text == "-0" { "0".to_owned() } else { text }
 }
 
-/// Groups the digits of a whole number in threes: `12,340`.
-fn grouped(value: f64) -> String {
-    let text = trimmed(value, 0);
-    let (sign, digits) = text.strip_prefix('-').map_or(("", text.as_str()), |d| ("-", d));
+/// Groups the digits before the decimal point of [`trimmed`] in threes: `12,340`, `1,234.5`.
+fn grouped(value: f64, decimals: usize) -> String {
+    let text = trimmed(value, decimals);
+    let (sign, rest) = text.strip_prefix('-').map_or(("", text.as_str()), |d| ("-", d));
+    let digits = rest.split('.').next().unwrap_or_default();
     if !digits.bytes().all(|b| b.is_ascii_digit()) {
         return text;
     }
@@ -27,7 +28,13 @@ fn grouped(value: f64) -> String {
         }
         out.push(c);
     }
-    out
+    out + &rest[digits.len()..]
+}
+
+/// A figure in any unit with at most `decimals` decimals: `12,340 W`, `145.51 V`; without a unit the number alone.
+#[must_use]
+pub fn quantity(value: f64, decimals: usize, unit: &str) -> String {
+    format!("{} {unit}", grouped(value, decimals)).trim_end().to_owned()
 }
 
 /// Amperes: `0 A`, `10.3 A`, `104 A`.
@@ -54,13 +61,13 @@ pub fn volts(value: f64) -> String {
 /// Watts: `1,980 W`.
 #[must_use]
 pub fn watts(value: f64) -> String {
-    if value.is_finite() { format!("{} W", grouped(value)) } else { "not known".to_owned() }
+    if value.is_finite() { format!("{} W", grouped(value, 0)) } else { "not known".to_owned() }
 }
 
 /// Volt-amperes: `2,400 VA`.
 #[must_use]
 pub fn va(value: f64) -> String {
-    if value.is_finite() { format!("{} VA", grouped(value)) } else { "not known".to_owned() }
+    if value.is_finite() { format!("{} VA", grouped(value, 0)) } else { "not known".to_owned() }
 }
 
 /// Per cent with one decimal: `1.1 %`.

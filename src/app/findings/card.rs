@@ -6,7 +6,7 @@ use crate::app::state::State;
 use crate::app::{glyphs, theme, widgets};
 use crate::installation::Selection;
 use crate::survey::{Finding, Offer};
-use crate::units::{Severity, trimmed};
+use crate::units::{Severity, quantity};
 use egui::accesskit::Role;
 use egui::text::{LayoutJob, TextFormat};
 use egui::{
@@ -124,7 +124,7 @@ pub fn show(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, ope
     }
     if let (Some(figure), Some(limit)) = (finding.figure, finding.limit) {
         let unit = finding.unit;
-        let text = format!("\n{} {unit} against {} {unit}", trimmed(figure, 2), trimmed(limit, 2));
+        let text = format!("\n{} against {}", quantity(figure, 2, unit), quantity(limit, 2, unit));
         add(&mut job, &text, theme::bold(theme::DATA), t.severity(finding.severity));
     }
     if let Some(cure) = &finding.cure {

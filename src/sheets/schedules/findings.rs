@@ -6,7 +6,7 @@ use crate::diagram::Target;
 use crate::installation::PartId;
 use crate::sheets::table::{Cell, Column, Row, Table, Tone};
 use crate::survey::{Caution, Finding, cautions};
-use crate::units::{Severity, trimmed};
+use crate::units::{Severity, quantity};
 
 /// Cautions, findings and what was not checked. The latter two say so where there are none.
 pub(super) fn tables(subject: &Subject<'_>) -> Vec<Table> {
@@ -58,7 +58,7 @@ fn figure(value: Option<f64>, unit: &str) -> Cell {
     if let crate::sheets::table::Value::Number { shown, .. } = &mut cell.value
         && !unit.is_empty()
     {
-        *shown = format!("{} {unit}", trimmed(value, 3));
+        *shown = quantity(value, 3, unit);
     }
     cell
 }
