@@ -155,6 +155,8 @@ pub struct Frame<'a> {
     /// Most amperes in each line into a part, known from elsewhere; infinite where nothing is known. The real part (in
     /// step with the source's voltage) and the magnitude.
     pub most_a: &'a [(f64, f64)],
+    /// Least real amperes into a part, known from elsewhere; two wires alone. A part beyond the end has none.
+    pub least_re: &'a [f64],
 }
 
 impl Network {
@@ -305,6 +307,12 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
             let limit = Rect { re: [-real.min(most), real.min(most)], im: [-most, most] };
             into[0] = into[0].meet(&limit);
             into[1] = into[1].meet(&limit);
+        }
+        if let Some(&least) = frame.least_re.get(at)
+            && D == 1
+            && into[0].re[1] >= least
+        {
+            into[0].re[0] = into[0].re[0].max(least);
         }
         bounds.i[at] = into;
         let parent = kernel.parent[at];

@@ -166,7 +166,7 @@ impl Estimate {
 }
 
 /// What a load adds to the figure of a check.
-fn in_check(model: &Model<'_>, check: &Check, leg: Leg, load: [[f64; 2]; 2]) -> Option<Range> {
+pub(super) fn in_check(model: &Model<'_>, check: &Check, leg: Leg, load: [[f64; 2]; 2]) -> Option<Range> {
     let range = Range { re: load[0], im: load[1] };
     let turned = Range { re: [-range.re[1], -range.re[0]], im: [-range.im[1], -range.im[0]] };
     let split = model.installation.system.is_split_phase();

@@ -6,6 +6,7 @@
 //! it adds at the least is too much whatever else is on.
 
 use super::estimate::Range;
+use super::fine::Fine;
 use super::judge::Judge;
 use super::model::{Check, Model, Of, Set, Starts, first, members};
 use super::starts::starts;
@@ -42,6 +43,8 @@ struct Line {
     may: Vec<Range>,
     /// What each unit adds for sure, beyond what it may add.
     must: Vec<Range>,
+    /// Closer sums, for sets near the limit.
+    fine: Option<Fine>,
 }
 
 /// Starts by watts alone, as plain figures: largest increment first.
@@ -68,6 +71,7 @@ impl<'m> Gauge<'m> {
         let model = judge.model;
         let all = first(model.units.len());
         let mut out = Self { lines: Vec::new(), orders: Vec::new(), phasors: Vec::new() };
+        let mut open = Vec::new();
         for (index, check) in model.checks.iter().enumerate() {
             let always = model.fixed.iter().any(|(at, _)| *at == check.at);
             if check.of == Of::Volts && !always && !model.units.iter().any(|u| u.at == check.at) {
@@ -81,9 +85,15 @@ impl<'m> Gauge<'m> {
                 (None, Some(e)) => (e.base(index), e.of_units(index).to_vec()),
                 (None, None) => return None,
             };
-            let line = Line::new(model, check, base, units);
+            let line = Line::new(model, check, base, &units);
             if !line.holds(all) {
                 out.lines.push(line);
+                open.push((index, base, units));
+            }
+        }
+        if !judge.only_adds_up() {
+            for (line, (index, base, units)) in out.lines.iter_mut().zip(open) {
+                line.fine = Fine::new(judge, &model.checks[index], base, &units);
             }
         }
         for s in &model.starts {
@@ -116,7 +126,15 @@ impl<'m> Gauge<'m> {
         if self.lines.iter().any(|l| l.fails(set)) || !self.starts(set) {
             return Verdict::Fails;
         }
-        if self.lines.iter().all(|l| l.holds(set)) { Verdict::Runs } else { Verdict::Near }
+        let mut verdict = Verdict::Runs;
+        for line in self.lines.iter().filter(|l| !l.holds(set)) {
+            match line.fine.as_ref().and_then(|f| f.holds(set, line.limit)) {
+                Some(true) => {}
+                Some(false) => return Verdict::Fails,
+                None => verdict = Verdict::Near,
+            }
+        }
+        verdict
     }
 
     /// True where the set surely runs, and every part of it.
@@ -148,7 +166,7 @@ impl Order {
 }
 
 impl Line {
-    fn new(model: &Model<'_>, check: &Check, base: Range, units: Vec<Option<Range>>) -> Self {
+    fn new(model: &Model<'_>, check: &Check, base: Range, units: &[Option<Range>]) -> Self {
         let least = check.of == Of::Volts;
         let own = model.units.iter().position(|u| u.at == check.at);
         let mut out = Self {
@@ -159,6 +177,7 @@ impl Line {
             wide: base,
             may: Vec::with_capacity(units.len()),
             must: Vec::with_capacity(units.len()),
+            fine: None,
         };
         for unit in units {
             let whole = unit.unwrap_or_default();

@@ -43,7 +43,8 @@ struct Sums {
 pub(super) struct Judge<'m, 'a> {
     pub(super) model: &'m Model<'a>,
     state: State,
-    known: HashMap<Set, bool>,
+    /// Of sets that were solved: whether the drawing carries them, and whether a source's watts are too many.
+    known: HashMap<Set, (bool, bool)>,
     sums: Option<Sums>,
     bounds: Bounds,
     estimate: Option<Estimate>,
@@ -234,8 +235,8 @@ impl<'m, 'a> Judge<'m, 'a> {
                     !above(members(set).fold(sums.base[i], |sum, n| sum + sums.of[n][i]).norm(), check.limit)
                 });
         }
-        if let Some(&known) = self.known.get(&set) {
-            return known;
+        if let Some(&(carried, _)) = self.known.get(&set) {
+            return carried;
         }
         if let Some(estimate) = &self.estimate {
             let mut near = !estimate.volts_hold;
@@ -250,10 +251,25 @@ impl<'m, 'a> Judge<'m, 'a> {
                 return true;
             }
         }
-        let carried = matches!(self.solve(set), Outcome::Settled { .. })
-            && self.model.checks.iter().all(|c| !self.counts(c) || !Self::fails(c, self.phasor(c).norm()));
-        self.known.insert(set, carried);
-        carried
+        self.solved(set).0
+    }
+
+    /// Solves a set: whether the drawing carries it, and whether a source's watts are too many.
+    fn solved(&mut self, set: Set) -> (bool, bool) {
+        if let Some(&known) = self.known.get(&set) {
+            return known;
+        }
+        let settled = matches!(self.solve(set), Outcome::Settled { .. });
+        let mut found = (settled, false);
+        if settled {
+            for check in &self.model.checks {
+                if self.counts(check) && Self::fails(check, self.phasor(check).norm()) {
+                    found = (false, found.1 || check.of == Of::Watts);
+                }
+            }
+        }
+        self.known.insert(set, found);
+        found
     }
 
     /// True where no further load can help a set that cannot run: a start is too much, or, where watts only grow, the
@@ -270,8 +286,7 @@ impl<'m, 'a> Judge<'m, 'a> {
                 return true;
             }
         }
-        matches!(self.solve(set), Outcome::Settled { .. })
-            && model.checks.iter().filter(running).any(|c| Self::fails(c, self.phasor(c).norm()))
+        watts_grow && self.solved(set).1
     }
 
     /// True where nothing that can be judged stops the set.
@@ -340,8 +355,23 @@ impl<'m, 'a> Judge<'m, 'a> {
         // With limits taken for granted an enclosure could contradict itself; where it is to show that all fail, only what
         // a source or a breaker above can never exceed in a set that runs is used.
         let most_a = if running { &self.within } else { &self.near };
-        let frame = Frame { must: &self.must, may: &self.may, least_v: &self.least_v, most_a };
+        let frame = Frame { must: &self.must, may: &self.may, least_v: &self.least_v, most_a, least_re: &[] };
         self.model.network.enclose(&frame, &mut self.bounds);
+    }
+
+    /// Encloses all sets whose real amperes at some positions lie in a window.
+    pub(super) fn enclose_within(&mut self, at: &[usize], window: [f64; 2], all: Set) -> &Bounds {
+        self.enclose(0, all, false);
+        let mut most_a = self.near.clone();
+        let mut least_re = vec![f64::NEG_INFINITY; most_a.len()];
+        for &position in at {
+            most_a[position].0 = most_a[position].0.min(window[1]);
+            least_re[position] = window[0];
+        }
+        let (must, may, least_v) = (&self.must, &self.may, &self.least_v);
+        let frame = Frame { must, may, least_v, most_a: &most_a, least_re: &least_re };
+        self.model.network.enclose(&frame, &mut self.bounds);
+        &self.bounds
     }
 
     /// A check whose conflicts are all found: from now on only sets that keep within it are of interest.

@@ -18,6 +18,7 @@
 
 mod cover;
 mod estimate;
+mod fine;
 mod gauge;
 mod judge;
 mod model;
