@@ -57,7 +57,7 @@ pub fn show(ui: &mut Ui, id: PartId, part: &Part, answer: &Endurance) {
         .include_x(100.0)
         .include_y(0.0)
         .include_y(most * 1.1)
-        .x_grid_spacer(egui_plot::uniform_grid_spacer(|_| [25.0, 50.0, 100.0]))
+        .x_grid_spacer(egui_plot::uniform_grid_spacer(|_| [25.0, 100.0, 1000.0]))
         .x_axis_label("load, % of its rating")
         .y_axis_label("L/h")
         .legend(Legend::default().position(Corner::RightBottom));

@@ -239,7 +239,8 @@ fn generator_words(e: &Endurance) -> Vec<(String, bool)> {
         out.push((format!("The claimed fuel curve cannot be right: {}.", why.join("; ")), true));
     }
     if !e.missing.is_empty() {
-        out.push((format!("Not known: {}.", e.missing.join("; ")), false));
+        let where_to = " What is known of the set is entered among its particulars, beside the drawing.";
+        out.push((format!("Not known: {}.{where_to}", e.missing.join("; ")), false));
     }
     out
 }

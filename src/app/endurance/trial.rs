@@ -98,7 +98,7 @@ fn row(ui: &mut Ui, doc: &Installation, drafts: &mut Drafts, i: usize, r: &Readi
         }
         figure.map(Some)
     };
-    if let Some(Some(value)) = number(ui, "Value", trimmed(r.value, 3), 56.0) {
+    if let Some(Some(value)) = number(ui, "Value", trimmed(r.value, 3), 76.0) {
         *change = Some(Change::Set(i, Reading { value, ..r.clone() }));
     }
     if let Some(quantity) =

@@ -93,6 +93,11 @@ impl Loads {
             ui.label("No figures: a loop, sources in parallel, or a load that cannot be supplied. The survey names the parts.");
             return;
         }
+        if loads.feeding.is_empty() {
+            let text = widgets::faint(ui, "No source feeds in this condition, so nothing runs.");
+            ui.label(text);
+            return;
+        }
         let split = doc.system.is_split_phase();
         egui::Grid::new("totals").striped(true).spacing([16.0, 2.0]).show(ui, |ui| {
             ui.spacing_mut().interact_size.y = 20.0;

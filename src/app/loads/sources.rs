@@ -6,7 +6,7 @@ use crate::app::{theme, widgets};
 use crate::installation::{Candidate, Edit, Installation, PartId, Property};
 use crate::loads::comparison::{Contender, compare, words};
 use crate::loads::placing::ASHORE;
-use egui::{RichText, Ui, vec2};
+use egui::{RichText, Ui};
 use std::sync::Arc;
 
 /// What the search for combinations may cost for each source and condition.
@@ -187,7 +187,9 @@ fn side_by_side(ui: &mut Ui, doc: &Installation, condition: usize, all: &[Conten
     let mut lines = words::of_condition(doc, all, condition);
     lines.extend(words::of_sets(doc, all, DISTANCE_M));
     egui::ScrollArea::horizontal().id_salt("side by side").show(ui, |ui| {
-        egui::Grid::new("side by side").striped(true).spacing([18.0, 4.0]).show(ui, |ui| {
+        let grid = egui::Grid::new("side by side").striped(true).spacing([18.0, 4.0]).max_col_width(CELL_WIDTH);
+        grid.show(ui, |ui| {
+            ui.spacing_mut().interact_size.y = 20.0;
             ui.label("");
             for c in all {
                 ui.label(RichText::new(&c.name).font(theme::bold(theme::DATA)));
@@ -196,11 +198,7 @@ fn side_by_side(ui: &mut Ui, doc: &Installation, condition: usize, all: &[Conten
             for line in &lines {
                 ui.label(&line.title);
                 for text in &line.cells {
-                    // A long text takes several lines of its column.
-                    ui.allocate_ui(vec2(CELL_WIDTH, 0.0), |ui| {
-                        ui.set_max_width(CELL_WIDTH);
-                        ui.add(egui::Label::new(text).wrap());
-                    });
+                    ui.add(egui::Label::new(text).wrap());
                 }
                 ui.end_row();
             }

@@ -139,7 +139,11 @@ impl Ticks {
             }
             // A long reason hangs beside the name.
             let text = RichText::new(format!("{sign}{words}")).font(theme::regular(theme::DATA)).color(colour);
-            let said = ui.add(egui::Label::new(text).wrap());
+            let said = ui.vertical(|ui| {
+                ui.add_space(2.0);
+                ui.add(egui::Label::new(text).wrap())
+            });
+            let said = said.inner;
             said.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {words}")));
         });
     }
