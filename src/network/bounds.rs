@@ -137,8 +137,10 @@ pub struct Bounds {
     i: Vec<[Rect; 2]>,
     /// What a part passes on, its own load left out.
     out: Vec<[Rect; 2]>,
-    /// The load's own current.
+    /// The load's own current, on or off.
     own: Vec<Rect>,
+    /// The same while it is on.
+    on: Vec<Rect>,
     legs: Vec<Leg>,
     source: Vec<[Complex; 2]>,
 }
@@ -169,6 +171,7 @@ impl Network {
             i: vec![[Rect::ZERO; 2]; count],
             out: vec![[Rect::ZERO; 2]; count],
             own: vec![Rect::ZERO; count],
+            on: vec![Rect::ZERO; count],
             legs: self.nodes.iter().map(|n| n.leg).collect(),
             source: match &self.kernel {
                 Wires::Two(k) => k.source.iter().map(|s| [s[0], Complex::default()]).collect(),
@@ -216,11 +219,11 @@ impl Bounds {
         Span { least: sum[0], most: sum[1] }
     }
 
-    /// Current of the load at a position, across its leg: real parts, imaginary parts, each least and most.
+    /// Current of the load at a position while it is on, across its leg: real parts, imaginary parts, each least and most.
     #[must_use]
     pub fn load(&self, position: usize) -> [[f64; 2]; 2] {
-        let own = &self.own[position];
-        [own.re, own.im]
+        let on = &self.on[position];
+        [on.re, on.im]
     }
 
     /// Volts between the conductors that feed the part at a position.
@@ -258,11 +261,7 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
         spread(kernel, bounds, round == 0);
         let mut width = 0.0;
         for &at in kernel.draws.iter().filter(|&&at| on(at)) {
-            let u = across(bounds.legs[at], &bounds.v[at]);
-            let drawn = u
-                .reciprocal_of_conjugate(frame.least_v[at])
-                .times(kernel.power[at].conj())
-                .plus(&u.times(kernel.admittance[at]));
+            let drawn = drawn(kernel, frame, bounds, at);
             let drawn = if frame.must[at] { drawn } else { drawn.with_zero() };
             bounds.own[at] = bounds.own[at].meet(&drawn);
             width += bounds.own[at].width();
@@ -274,6 +273,15 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
     }
     gather(kernel, frame, bounds);
     spread(kernel, bounds, false);
+    for &at in kernel.draws.iter().filter(|&&at| on(at)) {
+        bounds.on[at] = drawn(kernel, frame, bounds, at).meet(&bounds.own[at]);
+    }
+}
+
+/// What a load draws while it is on, at any voltage that it may have.
+fn drawn<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &Bounds, at: usize) -> Rect {
+    let u = across(bounds.legs[at], &bounds.v[at]);
+    u.reciprocal_of_conjugate(frame.least_v[at]).times(kernel.power[at].conj()).plus(&u.times(kernel.admittance[at]))
 }
 
 /// Currents from the loads' own, leaves first.

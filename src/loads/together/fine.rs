@@ -47,7 +47,10 @@ impl Fine {
         let units: Vec<Range> = units.iter().map(|r| r.unwrap_or_default()).collect();
         let (mut open, mut in_step) = (0.0_f64, 1.0_f64);
         for range in units.iter().chain([&base]).filter(|r| r.most() > 0.0) {
-            if range.re[0] <= 0.0 || range.im[1] > 0.0 {
+            // A load of power factor 1 may lead or lag by a hair, for the voltage turns a little; beyond, sums of amperes
+            // could grow less than their parts.
+            let turned = range.im[1].max(0.0) > 0.02 * range.re[0];
+            if range.re[0] <= 0.0 || turned {
                 return None;
             }
             open = open.max(1.0 - range.least() / range.most());
