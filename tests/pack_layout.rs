@@ -9,7 +9,7 @@ use hullwire::installation::{Installation, Rect};
 use hullwire::sheets::{Kind, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, extent, pack};
 use hullwire::store;
 use proptest::prelude::*;
-use random_boats::{grow, seed};
+use random_boats::{grow, seed, seed_of};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -182,6 +182,15 @@ fn every_sheet_of_every_sample_in_every_size() {
 }
 
 #[test]
+fn the_small_sheets_of_the_sample_are_not_many() {
+    let installation = store::sample().unwrap().installation;
+    for (size, most) in [(Size::A4, 30), (Size::Letter, 34), (Size::A3, 20), (Size::Tabloid, 22)] {
+        let sheets = made(&installation, Paper::usual(size)).sheets;
+        assert!(sheets <= most, "{size:?}: {sheets} sheets");
+    }
+}
+
+#[test]
 fn only_some_sheets_keep_their_numbers() {
     let installation = store::sample().unwrap().installation;
     let whole = made(&installation, Paper::default());
@@ -257,11 +266,10 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 2, max_shrink_iters: 10, ..ProptestConfig::default() })]
 
     #[test]
-    fn random_boats_of_up_to_four_hundred_parts(seed in seed(400)) {
+    fn random_boats_of_up_to_four_hundred_parts(seed in seed_of(200, 400), paper in prop::sample::select(papers())) {
         let installation = grow(&seed);
-        let paper = Paper::default();
         if let Err(error) = check_pack(&installation, &made(&installation, paper), paper) {
-            return Err(TestCaseError::fail(error));
+            return Err(TestCaseError::fail(format!("{paper:?}: {error}")));
         }
     }
 }

@@ -211,8 +211,9 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
     out
 }
 
-/// Watts and vars into a part, as solved.
-fn power(solution: &Solution, id: PartId) -> Option<(f64, f64)> {
+/// Watts and vars into a part, as solved; `None` where it was not solved or lies beyond a cable that is not known.
+#[must_use]
+pub fn power(solution: &Solution, id: PartId) -> Option<(f64, f64)> {
     let flow = solution.parts.get(&id)?;
     let (v, i) = (flow.voltages?, flow.currents?);
     let s = v.l1 * i.l1.conj() + v.l2 * i.l2.conj();

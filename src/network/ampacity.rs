@@ -8,6 +8,29 @@ use crate::installation::{CableData, Conductor, Installation, Leg, PartId, RuleS
 use crate::tables::{self, Bundling, Figure, Tables, awg_area_mm2};
 use crate::units::{Mark, trimmed};
 
+/// A step on the way to an ampacity.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// In words: `60 A: 10 AWG, 105 °C column`.
+    pub words: String,
+    /// Standard and clause of its figure.
+    pub source: String,
+    /// How that figure was come by.
+    pub mark: Mark,
+}
+
+impl std::fmt::Display for Step {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} ({}, {})", self.words, self.source, self.mark.words())
+    }
+}
+
+impl Step {
+    fn of(words: String, figure: &Figure) -> Self {
+        Self { words, source: figure.source.clone(), mark: figure.mark }
+    }
+}
+
 /// What a cable may carry.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ampacity {
@@ -25,8 +48,8 @@ pub struct Ampacity {
     pub source: String,
     /// The weakest mark of all figures that went in; derived where corrections were multiplied.
     pub mark: Mark,
-    /// Each step in words, the table's figure first.
-    pub corrections: Vec<String>,
+    /// Each step, the table's figure first.
+    pub corrections: Vec<Step>,
 }
 
 /// The ampacity of a cable (or, with `from` `None`, of a shore cord) to a part that is fed by `leg`, see
@@ -66,12 +89,7 @@ pub fn ampacity(
         let (row, figure) = engine_factor(t, insulation)
             .ok_or_else(|| format!("there is no engine-space factor for {insulation} °C insulation"))?;
         let by = if row == insulation { String::new() } else { format!(", by the {row} °C row") };
-        corrections.push(format!(
-            "in an engine space × {}{by} ({}, {})",
-            trimmed(figure.value, 3),
-            figure.source,
-            figure.mark.words()
-        ));
+        corrections.push(Step::of(format!("in an engine space × {}{by}", trimmed(figure.value, 3)), figure));
         take(figure);
         Some(figure.value)
     } else {
@@ -87,12 +105,8 @@ pub fn ampacity(
     let bundle =
         t.bundling_factor(set, count).ok_or_else(|| format!("there is no bundling factor for {count} conductors"))?;
     if bundle.value < 1.0 {
-        corrections.push(format!(
-            "{count} current-carrying conductors bundled × {} ({}, {})",
-            trimmed(bundle.value, 3),
-            bundle.source,
-            bundle.mark.words()
-        ));
+        let words = format!("{count} current-carrying conductors bundled × {}", trimmed(bundle.value, 3));
+        corrections.push(Step::of(words, bundle));
         take(bundle);
     }
     sources.dedup();
@@ -124,7 +138,7 @@ fn shown(size: Size) -> String {
 }
 
 /// The figure of the table in words, with what was taken in place of what.
-fn first_line(size: Size, taken: Size, insulation: u16, column: u16, figure: &Figure) -> String {
+fn first_line(size: Size, taken: Size, insulation: u16, column: u16, figure: &Figure) -> Step {
     let mut line = format!("{} A: {}, {column} °C column", trimmed(figure.value, 1), shown(taken));
     if taken != size {
         line += &format!(", the next smaller than {}", shown(size));
@@ -132,10 +146,10 @@ fn first_line(size: Size, taken: Size, insulation: u16, column: u16, figure: &Fi
     if column != insulation {
         line += &format!(", for {insulation} °C insulation");
     }
-    line + &format!(" ({}, {})", figure.source, figure.mark.words())
+    Step::of(line, figure)
 }
 
-fn us(t: &Tables, size: Size, insulation: u16) -> Result<(&'static str, &Figure, String), String> {
+fn us(t: &Tables, size: Size, insulation: u16) -> Result<(&'static str, &Figure, Step), String> {
     let gauge = match size {
         Size::Awg(n) => n,
         Size::Mm2(a) => t.gauge_not_above(a).ok_or_else(|| {
@@ -153,7 +167,7 @@ fn us(t: &Tables, size: Size, insulation: u16) -> Result<(&'static str, &Figure,
     Ok(("33 CFR 183.425 table 5", figure, first_line(size, Size::Awg(gauge), insulation, column, figure)))
 }
 
-fn international(t: &Tables, size: Size, insulation: u16) -> Result<(&'static str, &Figure, String), String> {
+fn international(t: &Tables, size: Size, insulation: u16) -> Result<(&'static str, &Figure, Step), String> {
     let wanted = match size {
         Size::Mm2(a) => a,
         Size::Awg(n) => awg_area_mm2(n),
@@ -259,7 +273,7 @@ mod tests {
         };
         let a = ampacity(&installation, &cable, None, to, Leg::L1).expect("has a figure");
         assert_eq!((a.amps, a.engine_factor, a.mark), (30.0, Some(0.75), Mark::Memory));
-        assert!(a.corrections[1].contains("from memory"), "{:?}", a.corrections);
+        assert!(a.corrections[1].to_string().contains("from memory"), "{:?}", a.corrections);
         assert!(ampacity(&installation, &CableData::none(), None, to, Leg::L1).is_err());
         assert!(ampacity(&installation, &CableData::unknown(), None, to, Leg::L1).is_err());
     }

@@ -22,7 +22,7 @@ mod solve_tests;
 mod sweep;
 mod walk;
 
-pub use ampacity::{Ampacity, ampacity};
+pub use ampacity::{Ampacity, Step, ampacity};
 pub use bounds::{Bounds, Frame, Span};
 pub use flat::{Network, Outcome, State};
 pub use impedance::{conductor_ohm_per_m, conductor_ohms, resistance_basis, working_c};

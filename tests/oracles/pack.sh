@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Reads packs back with poppler and qpdf: structure, fonts, metadata, attachment, and the figures on paper against those of
-# `solve --format json`. Usage: pack.sh HULLWIRE
+# `solve` and `loads` (pack_paper.py). Usage: pack.sh HULLWIRE
 set -euo pipefail
 program=$(realpath "$1")
 root=$(cd "$(dirname "$0")/../.." && pwd)
@@ -37,33 +37,7 @@ for sample in trawler trawler-before motor-yacht sailing-boat; do
     "$program" sheets "$boat" -o "$work/again.pdf" --size "$size" >/dev/null
     cmp -s "$pdf" "$work/again.pdf" || fail "$sample $size: two runs differ"
   done
-  pdftotext -layout "$work/$sample-a3.pdf" "$work/text.txt" 2>/dev/null
-  python3 - "$work/a.json" "$work/text.txt" "$sample" <<'PY'
-import json, sys
-solved, text, sample = json.load(open(sys.argv[1])), open(sys.argv[2]).read(), sys.argv[3]
-def amps(v):
-    return "0" if abs(v) < 0.05 else (f"{v:.0f}" if abs(v) >= 99.95 else f"{v:.1f}")
-missing, looked = [], 0
-for tag, part in solved["parts"].items():
-    if part.get("amps") is None or not part["energised"]:
-        continue
-    looked += 1
-    rows = [l for l in text.splitlines() if tag in l.split()]
-    if not rows and tag not in text:
-        missing.append(f"{tag} is not in the pack")
-for tag, cable in solved["cables"].items():
-    if cable.get("amps") is None or cable["amps"] < 0.05:
-        continue
-    looked += 1
-    shown = f"{amps(cable['amps'])} A"
-    if shown not in text and not any(amps(cable["amps"]) in l.split() for l in text.splitlines()):
-        missing.append(f"cable of {tag}: {shown}")
-for tag, source in solved["sources"].items():
-    looked += 1
-    if source.get("watts") is not None and f"{source['watts']:,.0f}" not in text:
-        missing.append(f"source {tag}: {source['watts']:,.0f} W")
-if missing or looked < 10:
-    sys.exit(f"pack: {sample}: {looked} figures looked for, not on paper: {missing}")
-print(f"{sample}: {looked} figures of the solve are on paper")
-PY
+  # What stands on paper is what was computed.
+  "$program" loads "$boat" --format json >"$work/loads.json"
+  python3 "$root/tests/oracles/pack_paper.py" "$work/a.json" "$work/loads.json" "$work/$sample-a3.pdf"
 done

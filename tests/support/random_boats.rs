@@ -20,8 +20,17 @@ pub struct Seed {
 
 /// Installations of 1 to `most` parts.
 pub fn seed(most: usize) -> impl Strategy<Value = Seed> {
+    seed_of(1, most)
+}
+
+/// Installations of `least` to `most` parts.
+pub fn seed_of(least: usize, most: usize) -> impl Strategy<Value = Seed> {
     let systems = prop::sample::select(vec![System::TwoWire120, System::SplitPhase, System::TwoWire230]);
-    (systems, prop::collection::vec(any::<u32>(), 1..=most), prop::collection::vec((any::<u32>(), any::<u32>()), 0..3))
+    (
+        systems,
+        prop::collection::vec(any::<u32>(), least..=most),
+        prop::collection::vec((any::<u32>(), any::<u32>()), 0..3),
+    )
         .prop_map(|(system, numbers, wild)| Seed { system, numbers, wild })
 }
 

@@ -144,7 +144,8 @@ pub fn of_cable(ui: &mut Ui, state: &State, id: CableId) {
             }
             figures.push(current);
             figures.push(figure("ampacity", Some(amps(ampacity.amps))));
-            below.push(format!("ampacity by {}: {}", ampacity.rule, ampacity.corrections.join(", ")));
+            let steps: Vec<String> = ampacity.corrections.iter().map(ToString::to_string).collect();
+            below.push(format!("ampacity by {}: {}", ampacity.rule, steps.join(", ")));
             below.push(format!("{} · {}", ampacity.source, ampacity.mark.words()));
         }
         Err(why) => {

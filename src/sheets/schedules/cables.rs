@@ -4,11 +4,11 @@ use super::Subject;
 use super::cells;
 use crate::diagram::Target;
 use crate::installation::{CableData, CableId, Leg, Origin, PartId, PartKind, Property, Status, System};
-use crate::network::{Ampacity, CableFlow};
+use crate::network::{Ampacity, CableFlow, Step};
 use crate::sheets::table::{Cell, Column, Row, Source, Table, Tone};
 use crate::survey::Context;
 use crate::tables::{self, ConductorColour, Practice, Role};
-use crate::units::{self, above};
+use crate::units::{self, Mark, above};
 use std::collections::BTreeMap;
 
 /// One cable or cord, with what its row needs.
@@ -71,9 +71,10 @@ pub(super) fn table(subject: &Subject<'_>, cx: &Context<'_>) -> Table {
     let mut entries = entries(cx);
     let key = |e: &Entry<'_>| (e.from.map(|f| cells::natural(cx.tag(f))), cells::natural(cx.tag(e.to)), e.to);
     entries.sort_by_cached_key(key);
+    let mut steps: Vec<(String, Mark)> = Vec::new();
     let mut sources = Vec::new();
     for (n, entry) in entries.iter().enumerate() {
-        table.rows.push(row(cx, entry, n + 1));
+        table.rows.push(row(cx, entry, n + 1, &mut steps));
         let leg = cx.leg(entry.to);
         for colour in colours(cx.system(), leg) {
             sources.push(Source { text: format!("Colours: {}", colour.source), mark: colour.mark });
@@ -81,7 +82,9 @@ pub(super) fn table(subject: &Subject<'_>, cx: &Context<'_>) -> Table {
     }
     sources.sort();
     sources.dedup();
-    table.sources = sources;
+    let numbered = steps.into_iter().zip(1..);
+    table.sources = numbered.map(|((source, mark), n)| Source { text: format!("[{n}] {source}"), mark }).collect();
+    table.sources.extend(sources);
     table.notes.push(format!(
         "Figures hold in the condition “{}”, fed from {}. Length is one way; drop counts every conductor that carries \
          current, out and back, at its working temperature. Rule set: {}.",
@@ -91,7 +94,7 @@ pub(super) fn table(subject: &Subject<'_>, cx: &Context<'_>) -> Table {
     ));
     table.notes.push(
         "Cable numbers in brackets are given by this schedule. Colours are those of the practice named below, not what \
-         was seen on board. Earth conductors carry no current in the model; their size is not computed."
+         was seen on board. A number in square brackets is that of a source below. Earth conductors carry no current in the model; their size is not computed."
             .to_owned(),
     );
     let bolted = cx.cables().filter(|(_, c)| !c.data.is_fitted()).count();
@@ -129,7 +132,17 @@ fn entries<'a>(cx: &Context<'a>) -> Vec<Entry<'a>> {
     cords.chain(cables).collect()
 }
 
-fn row(cx: &Context<'_>, entry: &Entry<'_>, number: usize) -> Row {
+/// A step with the number of its source in the list below the table.
+fn step_words(step: &Step, steps: &mut Vec<(String, Mark)>) -> String {
+    let known = steps.iter().position(|(source, mark)| *source == step.source && *mark == step.mark);
+    let at = known.unwrap_or_else(|| {
+        steps.push((step.source.clone(), step.mark));
+        steps.len() - 1
+    });
+    format!("{} [{}]", step.words, at + 1)
+}
+
+fn row(cx: &Context<'_>, entry: &Entry<'_>, number: usize, steps: &mut Vec<(String, Mark)>) -> Row {
     let origin = |property| cells::origin(entry.origins, property);
     let ampacity = entry.ampacity.as_ref().ok();
     let amps = entry.flow.and_then(|f| f.amps).filter(|_| entry.in_use);
@@ -140,7 +153,7 @@ fn row(cx: &Context<'_>, entry: &Entry<'_>, number: usize) -> Row {
     let percent = cx.drop_percent(entry.to, cx.leg(entry.to));
     let tag = if entry.tag.is_empty() { format!("(W{number})") } else { entry.tag.to_owned() };
     let how = match &entry.ampacity {
-        Ok(found) => found.corrections.join("; "),
+        Ok(found) => found.corrections.iter().map(|c| step_words(c, steps)).collect::<Vec<_>>().join("; "),
         Err(why) => format!("no figure: {why}"),
     };
     let going = entry.status == Status::Remove;

@@ -3,6 +3,7 @@
 use super::Subject;
 use super::cells::{self, part_row};
 use crate::installation::{CableId, Leg, Origin, Part, PartId, PartKind, Property, Status};
+use crate::loads::analysis::power;
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table, Tone};
 use crate::survey::Context;
 use crate::units::{self, above};
@@ -56,45 +57,41 @@ pub(super) fn behind(cx: &Context<'_>, from: PartId) -> Behind {
     Behind { named, loads }
 }
 
-/// Watts of a load when it runs, by what is stated.
-fn stated_watts(part: &Part) -> Option<f64> {
-    if part.kind == PartKind::Inverter { Some(part.charge_w) } else { part.run_w }
-}
-
 /// The origin of a sum: that of the figure in it which is to be measured first.
 fn weakest(parts: &[&Part]) -> Option<Origin> {
-    let origins = parts.iter().filter_map(|p| {
-        let property = if p.kind == PartKind::Inverter { Property::ChargeW } else { Property::RunW };
-        cells::origin(&p.origins, property)
-    });
-    let all: Vec<Origin> = origins.collect();
+    let all: Vec<Origin> = parts.iter().filter_map(|p| cells::origin(&p.origins, Property::RunW)).collect();
     [Origin::Assumed, Origin::Typical].into_iter().find(|o| all.contains(o))
 }
 
-/// The sum of what is stated; words where something is not known.
-fn connected(cx: &Context<'_>, loads: &[PartId]) -> Cell {
-    let parts: Vec<&Part> = loads.iter().filter_map(|&id| cx.part(id)).collect();
-    let known: f64 = parts.iter().filter_map(|p| stated_watts(p)).sum();
-    if parts.iter().all(|p| stated_watts(p).is_some()) {
-        return Cell::number(Some(known), units::watts, "W").from_origin(weakest(&parts));
-    }
-    if known > 0.0 { Cell::words(format!("above {}", units::watts(known))) } else { Cell::not_known() }
+/// The appliances of a list.
+fn appliances<'a>(cx: &Context<'a>, loads: &[PartId]) -> Vec<&'a Part> {
+    loads.iter().filter_map(|&id| cx.part(id)).filter(|p| p.kind == PartKind::Appliance).collect()
 }
 
-/// The sum of what runs now, as solved.
+/// A sum of watts; above it where a load of unknown power is in it.
+fn bound(watts: Option<f64>, unknown: bool) -> Cell {
+    match watts.filter(|_| unknown) {
+        None => Cell::number(watts, units::watts, "W"),
+        Some(known) if known > 0.5 => Cell::words(format!("above {}", units::watts(known))),
+        Some(_) => Cell::not_known(),
+    }
+}
+
+/// The sum of the rated watts of appliances; words where something is not known.
+fn connected(cx: &Context<'_>, loads: &[PartId]) -> Cell {
+    let parts = appliances(cx, loads);
+    let known: f64 = parts.iter().filter_map(|p| p.run_w).sum();
+    bound(Some(known), parts.iter().any(|p| p.run_w.is_none())).from_origin(weakest(&parts))
+}
+
+/// What goes into a part now, as solved: the running load of the load analysis.
 fn running(cx: &Context<'_>, through: PartId, loads: &[PartId]) -> Cell {
     if !cx.is_fed(through) {
         return Cell::none();
     }
-    let fed = loads.iter().filter(|&&id| cx.is_fed(id));
-    let on = fed.filter(|&&id| cx.part(id).is_some_and(|p| p.kind != PartKind::Appliance || cx.is_on(id)));
-    let mut sum = Some(0.0);
-    for &id in on {
-        let stated = cx.part(id).and_then(stated_watts).is_some();
-        let watts = cx.flow(id).and_then(|f| f.watts).filter(|_| stated);
-        sum = sum.zip(watts).map(|(a, b)| a + b);
-    }
-    Cell::number(sum.filter(|_| cx.solution().converged), units::watts, "W")
+    let watts = power(cx.solution(), through).map(|p| p.0).filter(|_| cx.solution().converged);
+    let on = loads.iter().filter(|&&id| cx.is_fed(id) && cx.is_on(id)).copied().collect::<Vec<_>>();
+    bound(watts, appliances(cx, &on).iter().any(|p| p.run_w.is_none()))
 }
 
 fn columns(cx: &Context<'_>, first: Column) -> Vec<Column> {
@@ -135,10 +132,10 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
         first,
         Cell::words(part.tag.as_str()),
         cells::label(part),
-        if part.kind == PartKind::Appliance {
-            Cell::none()
-        } else {
+        if part.kind.may_have(Property::RatingA) {
             Cell::figure(part.rating_a, 1).from_origin(origin(Property::RatingA))
+        } else {
+            Cell::none()
         },
         match part.poles(system) {
             Some(n) => Cell::figure(Some(f64::from(n)), 0).from_origin(origin(Property::Poles)),
@@ -220,8 +217,9 @@ fn panel_table(subject: &Subject<'_>, cx: &Context<'_>, id: PartId, panel: &Part
     table.notes.push(feed_note(subject, cx, id));
     table.notes.extend(leg_note(cx, id));
     table.notes.push(
-        "Positions are counted as drawn, from the top. Connected: all that is drawn behind the breaker, by its stated \
-         running power. Running: what is switched on in this condition, as computed."
+        "Positions are counted as drawn, from the top. Connected: rated watts of all appliances drawn behind the breaker, on \
+         or off. Running: what goes through it in this condition, as computed, losses behind it and a charging inverter \
+         included."
             .to_owned(),
     );
     table
