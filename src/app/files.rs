@@ -249,16 +249,21 @@ impl Files {
         }
     }
 
-    /// Opens a drawing or a circuit list.
+    /// Opens a drawing, a circuit list, or the drawing that travels in a pack.
     pub fn open(&mut self, state: &mut State, path: &Path) {
         match store::open(path) {
             Ok(opened) => {
-                let (list, mark) = (opened.form != store::Form::Drawing, opened.mark);
+                let (form, mark) = (opened.form, opened.mark);
+                let list = form != store::Form::Drawing;
                 let notes: Vec<String> = opened.notes.iter().map(ToString::to_string).collect();
                 if list {
                     self.show_document(state, super::laid_out(opened.installation), None);
                     state.history.mark_unsaved();
-                    state.say(format!("made of the circuit list {}; not saved yet", path_text(path)));
+                    let from = match form {
+                        store::Form::Pack => "taken out of the pack",
+                        _ => "made of the circuit list",
+                    };
+                    state.say(format!("{from} {}; not saved yet", path_text(path)));
                 } else {
                     self.show_document(state, super::laid_out(opened.installation), Some(path.to_path_buf()));
                     self.mark = Some(mark);

@@ -62,6 +62,9 @@ pub fn divide(installation: &Installation, fits: Fits<'_>) -> Division {
     Division { shares }
 }
 
+/// With so many others a sheet is tried: each trial lays a sheet out.
+const TRIES: usize = 4;
+
 /// Sheets that have room together become one, those that a cable joins first.
 fn join_small(shares: &mut Vec<Share>, installation: &Installation, fits: Fits<'_>) {
     // No more parts than the fullest sheet has: what is larger has no room, and trying it takes time.
@@ -77,7 +80,7 @@ fn join_small(shares: &mut Vec<Share>, installation: &Installation, fits: Fits<'
         let mut others: Vec<(usize, &Share)> =
             after.filter(|(_, other)| share.parts.len() + other.parts.len() <= most).collect();
         others.sort_by_key(|(_, other)| !joined(share, other));
-        let together = others.into_iter().find_map(|(at, other)| {
+        let together = others.into_iter().take(TRIES).find_map(|(at, other)| {
             let mut both = share.clone();
             both.parts.extend(&other.parts);
             both.again = share.again.union(&other.again).filter(|p| !both.parts.contains(p)).copied().collect();
