@@ -225,6 +225,8 @@ fn take(room: &mut Room, shape: &Shape) {
                 }
             }
         }
+        // Words keep some air to a block beside them.
+        Shape::Text { .. } => room.take(extent(shape).grown(1.5)),
         _ => room.take(extent(shape)),
     }
 }
