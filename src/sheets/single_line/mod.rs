@@ -224,8 +224,11 @@ fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
         }
     }
     if !legends.is_empty() {
-        let name =
-            if of.len() > 1 { format!("Of sheets {}", of.join(", ")) } else { format!("Of sheet {}", of.concat()) };
+        let name = match of.as_slice() {
+            [one] => format!("Of sheet {one}"),
+            few if few.len() < 7 => format!("Of sheets {}", few.join(", ")),
+            _ => "Of the sheets that have no block of symbols".to_owned(),
+        };
         all.insert(0, (name, Extra::Legend(Legend::merged(legends))));
     }
     for (name, block) in all {
