@@ -13,6 +13,8 @@ use crate::units::Complex;
 const ROUNDS: usize = 8;
 /// Rectangles that shrink by less than this share of their size are left as they are.
 const SETTLED: f64 = 1e-3;
+/// Rounds for a load at the end of cables of its own; each takes off most of what the fall in them leaves open.
+const OWN_ROUNDS: usize = 6;
 /// Most volts that are thought possible, as a multiple of the source's own: a lost neutral aside, loads only take off.
 const MOST_VOLTS: f64 = 2.0;
 
@@ -273,14 +275,63 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
     }
     gather(kernel, frame, bounds);
     spread(kernel, bounds, false);
+    let sharers = sharers(kernel);
     for &at in kernel.draws.iter().filter(|&&at| on(at)) {
-        bounds.on[at] = drawn(kernel, frame, bounds, at).meet(&bounds.own[at]);
+        let mut i = drawn(kernel, frame, bounds, at).meet(&bounds.own[at]);
+        if D == 1 {
+            // What it alone draws through falls at its own cables while it is on.
+            let (above, z) = own_way(kernel, bounds, &sharers, at);
+            for _ in 0..OWN_ROUNDS {
+                let u = bounds.v[at][0].meet(&above.minus(&i.times(z * 2.0)));
+                i = i.meet(&drawn_at(kernel, frame, &u, at));
+            }
+        }
+        bounds.on[at] = i;
+    }
+}
+
+/// How many loads each part carries, its own counted.
+fn sharers<const D: usize>(kernel: &Kernel<D>) -> Vec<u32> {
+    let mut count = vec![0_u32; kernel.parent.len()];
+    for &at in &kernel.draws {
+        count[at] += 1;
+    }
+    for at in (0..count.len()).rev() {
+        let parent = kernel.parent[at];
+        if parent != NO_PARENT {
+            count[parent] += count[at];
+        }
+    }
+    count
+}
+
+/// The voltage where a load's own way begins, and the impedance of that way; two wires.
+fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32], at: usize) -> (Rect, Complex) {
+    let mut z = Complex::new(0.0, 0.0);
+    let mut here = at;
+    loop {
+        let parent = kernel.parent[here];
+        // Beyond a transformer volts are others: the way begins below it.
+        if parent != NO_PARENT && kernel.ratio.get(parent).is_some_and(Option::is_some) {
+            return (bounds.v[here][0], z);
+        }
+        z += kernel.z[here];
+        if parent == NO_PARENT {
+            return (Rect::point(kernel.source[here][0]), z);
+        }
+        if sharers[parent] > 1 {
+            return (bounds.v[parent][0], z);
+        }
+        here = parent;
     }
 }
 
 /// What a load draws while it is on, at any voltage that it may have.
 fn drawn<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &Bounds, at: usize) -> Rect {
-    let u = across(bounds.legs[at], &bounds.v[at]);
+    drawn_at(kernel, frame, &across(bounds.legs[at], &bounds.v[at]), at)
+}
+
+fn drawn_at<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, u: &Rect, at: usize) -> Rect {
     u.reciprocal_of_conjugate(frame.least_v[at]).times(kernel.power[at].conj()).plus(&u.times(kernel.admittance[at]))
 }
 
