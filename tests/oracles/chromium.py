@@ -94,11 +94,12 @@ class Browser:
         self.touch("touchStart", (x, y))
         self.touch("touchEnd")
 
-    def pinch(self, x, y, start, end):
-        """Two fingers around a point, from one distance to the other."""
+    def pinch(self, x, y, start, end, upright=False):
+        """Two fingers around a point, from one distance to the other, beside or above each other."""
         for step in range(9):
             half = (start + (end - start) * step / 8) / 2
-            self.touch("touchMove" if step else "touchStart", (x - half, y), (x + half, y))
+            dx, dy = (0, half) if upright else (half, 0)
+            self.touch("touchMove" if step else "touchStart", (x - dx, y - dy), (x + dx, y + dy))
         self.touch("touchEnd")
 
     def key(self, name):

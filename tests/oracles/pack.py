@@ -164,9 +164,15 @@ def html(path, solved, feeds, survey, chromium, folder):
         assert abs(page.run(width) - whole) < 1e-6
         tapped = 0
         for tag, key in parts.items():
-            point = page.run(CENTRE % (json.dumps(key), json.dumps(key)))
+            centre = CENTRE % (json.dumps(key), json.dumps(key))
+            page.run("document.getElementById('all').click()")
+            point = page.run(centre)
             if point is None:
                 continue
+            # The whole drawing on a phone has symbols smaller than a finger: closer first, as a person would.
+            page.pinch(*point, 40, 160, upright=True)
+            point = page.run(centre)
+            assert point is not None, f"{tag} is out of sight after zooming in on it"
             page.tap(*point)
             tapped += 1
             shown = page.run("document.getElementById('particulars').innerText")
