@@ -16,8 +16,19 @@ pub struct Cautions {
 }
 
 impl Cautions {
-    /// Shows the banners.
+    /// Shows the banners. With large text they would leave no room for anything else: the signal words stand, the rest
+    /// scrolls.
     pub fn show(&mut self, ui: &mut Ui, state: &State) {
+        if widgets::is_narrow(ui.ctx()) {
+            let most = (ui.available_height() * 0.35).max(64.0);
+            let scroll = egui::ScrollArea::vertical().id_salt("cautions").max_height(most);
+            scroll.show(ui, |ui| self.banners(ui, state));
+        } else {
+            self.banners(ui, state);
+        }
+    }
+
+    fn banners(&mut self, ui: &mut Ui, state: &State) {
         let all = cautions(state.installation());
         // What is no longer drawn is forgotten, so that it opens again when it comes back.
         self.read.retain(|id| all.iter().any(|c| c.id == *id));

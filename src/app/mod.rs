@@ -343,15 +343,7 @@ impl App {
         let t = theme::tokens(ui);
         let banner = Frame::new().fill(t.paper).inner_margin(Margin { left: 10, right: 10, top: 8, bottom: 4 });
         Panel::top("cautions").resizable(false).show_separator_line(false).frame(banner).show(ui, |ui| {
-            let Self { cautions, state, .. } = self;
-            if widgets::is_narrow(ui.ctx()) {
-                // With large text a caution would leave no room to draw: its signal word stands, the rest scrolls.
-                let most = (ui.available_height() * 0.35).max(64.0);
-                let scroll = egui::ScrollArea::vertical().id_salt("cautions").max_height(most);
-                scroll.show(ui, |ui| cautions.show(ui, state));
-            } else {
-                cautions.show(ui, state);
-            }
+            self.cautions.show(ui, &self.state);
             let journal = self.autosave.as_ref().and_then(autosave::Autosave::problem);
             self.notices.show(ui, &self.state, journal.as_deref());
         });
