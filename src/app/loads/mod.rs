@@ -23,11 +23,26 @@ pub struct Loads {
     known: Option<(Arc<Installation>, usize, ConditionLoads)>,
 }
 
+/// Width of the sheet of loads in points where the window is narrower.
+const SHEET_PT: f32 = 880.0;
+
 impl Loads {
     /// Shows the view.
     pub fn show(&mut self, ui: &mut Ui, state: &mut State) {
         let t = theme::tokens(ui);
         let frame = |fill| Frame::new().fill(fill).inner_margin(Margin::symmetric(14, 10));
+        if widgets::is_narrow(ui.ctx()) {
+            // One below the other, in a sheet that scrolls both ways.
+            CentralPanel::no_frame().frame(frame(t.paper)).show(ui, |ui| {
+                egui::ScrollArea::both().id_salt("loads, narrow").auto_shrink([false, false]).show(ui, |ui| {
+                    ui.set_max_width(SHEET_PT);
+                    self.ticks.show(ui, state);
+                    ui.separator();
+                    self.tables(ui, state);
+                });
+            });
+            return;
+        }
         let right = Panel::right("what runs together").resizable(true).default_size(430.0).size_range(320.0..=640.0);
         right.frame(frame(t.panel)).show(ui, |ui| {
             egui::ScrollArea::vertical().id_salt("ticks").auto_shrink([false, false]).show(ui, |ui| {
@@ -36,20 +51,24 @@ impl Loads {
         });
         CentralPanel::no_frame().frame(frame(t.paper)).show(ui, |ui| {
             egui::ScrollArea::vertical().id_salt("loads").auto_shrink([false, false]).show(ui, |ui| {
-                ui.horizontal(|ui| {
-                    widgets::head(ui, "Loads by operating condition");
-                    self.conditions(ui, state);
-                });
-                let how = "A cell says for which share of the time an appliance is on. Type off, 40 % or 40 %, 2 at once; \
-                           Space switches, Delete takes the usual, copy and paste as in a spreadsheet, Ctrl+D fills down.";
-                let text = widgets::small(ui, how);
-                ui.label(text);
-                ui.add_space(6.0);
-                self.table.show(ui, state);
-                self.totals(ui, state);
-                self.sources.show(ui, state);
+                self.tables(ui, state);
             });
         });
+    }
+
+    fn tables(&mut self, ui: &mut Ui, state: &mut State) {
+        ui.horizontal(|ui| {
+            widgets::head(ui, "Loads by operating condition");
+            self.conditions(ui, state);
+        });
+        let how = "A cell says for which share of the time an appliance is on. Type off, 40 % or 40 %, 2 at once; \
+                   Space switches, Delete takes the usual, copy and paste as in a spreadsheet, Ctrl+D fills down.";
+        let text = widgets::small(ui, how);
+        ui.label(text);
+        ui.add_space(6.0);
+        self.table.show(ui, state);
+        self.totals(ui, state);
+        self.sources.show(ui, state);
     }
 
     /// Adds a condition like the one that is shown, and names and removes that.
