@@ -175,6 +175,12 @@ pub struct Part {
     pub start_w: Option<f64>,
     /// Starting (appliance) or peak (source) volt-amperes.
     pub start_va: Option<f64>,
+    /// Appliance: seconds that its start lasts; `None`: not known.
+    pub start_s: Option<f64>,
+    /// Appliance: the least and the most volts that it is made for; `None`: not known.
+    pub volts_min: Option<f64>,
+    /// See [`Self::volts_min`].
+    pub volts_max: Option<f64>,
     /// Running power factor, lagging, 0 < pf ≤ 1; `None`: 1.
     pub pf: Option<f64>,
     /// How the load follows the voltage.
@@ -242,6 +248,9 @@ impl Part {
             run_w: None,
             start_w: None,
             start_va: None,
+            start_s: None,
+            volts_min: None,
+            volts_max: None,
             pf: None,
             load_kind: LoadKind::Power,
             cycles: false,

@@ -14,6 +14,7 @@ pub enum Property {
     RunW,
     StartW,
     StartVa,
+    StartS,
     Pf,
     LoadKind,
     Cycles,
@@ -60,9 +61,11 @@ pub enum Property {
     BatteryKwh,
     BatteryUsable,
     Efficiency,
+    VoltsMin,
+    VoltsMax,
 }
 slugs!(Property {
-    Tag => "tag", Label => "label", Volts => "volts", RunW => "run_w", StartW => "start_w", StartVa => "start_va", Pf => "pf",
+    Tag => "tag", Label => "label", Volts => "volts", RunW => "run_w", StartW => "start_w", StartVa => "start_va", StartS => "start_s", VoltsMin => "volts_min", VoltsMax => "volts_max", Pf => "pf",
     LoadKind => "load_kind", Cycles => "cycles", Continuous => "continuous", Lighting => "lighting", Duty => "duty",
     ChargeW => "charge_w", RatingA => "rating_a", Poles => "poles", Trip => "trip", InterruptingKa => "interrupting_ka", Protection => "protection", Leg => "leg",
     Bonded => "bonded", Portable => "portable", MustRun => "must_run", Fuel => "fuel", TankL => "tank_l",

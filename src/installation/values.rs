@@ -166,6 +166,9 @@ impl P {
             P::RunW => "running power",
             P::StartW => "starting power",
             P::StartVa => "starting volt-amperes",
+            P::StartS => "start lasts",
+            P::VoltsMin => "least volts",
+            P::VoltsMax => "most volts",
             P::Pf => "power factor",
             P::LoadKind => "kind of load",
             P::Cycles => "starts by itself",
@@ -224,6 +227,9 @@ impl P {
                 | P::RunW
                 | P::StartW
                 | P::StartVa
+                | P::StartS
+                | P::VoltsMin
+                | P::VoltsMax
                 | P::Pf
                 | P::Duty
                 | P::ChargeW
@@ -301,6 +307,9 @@ impl Part {
             P::RunW => self.run_w = self.running_power(text, system)?,
             P::StartW => self.start_w = positive(text, Quantity::Watts)?,
             P::StartVa => self.start_va = positive(text, Quantity::VoltAmps)?,
+            P::StartS => self.start_s = positive(text, Quantity::Seconds)?,
+            P::VoltsMin => self.volts_min = positive(text, Quantity::Volts)?,
+            P::VoltsMax => self.volts_max = positive(text, Quantity::Volts)?,
             P::Pf => self.pf = figure(text, Quantity::Plain, Low::Above(0.0), 1.0, "a number above 0, at most 1")?,
             P::LoadKind => self.load_kind = choice!(LoadKind, text)?.unwrap_or_default(),
             P::Cycles => self.cycles = flag(text)?.unwrap_or(false),
@@ -358,6 +367,9 @@ impl Part {
             P::RunW => number_text(self.run_w),
             P::StartW => number_text(self.start_w),
             P::StartVa => number_text(self.start_va),
+            P::StartS => number_text(self.start_s),
+            P::VoltsMin => number_text(self.volts_min),
+            P::VoltsMax => number_text(self.volts_max),
             P::Pf => number_text(self.pf),
             P::LoadKind => self.load_kind.slug().to_owned(),
             P::Cycles => flag_text(self.cycles),
@@ -466,7 +478,8 @@ impl Cable {
 #[must_use]
 pub fn with_unit(property: P, value: &str) -> String {
     let unit = match property {
-        P::Volts | P::BatteryV => "V",
+        P::Volts | P::VoltsMin | P::VoltsMax | P::BatteryV => "V",
+        P::StartS => "s",
         P::RunW | P::StartW | P::ChargeW => "W",
         P::StartVa => "VA",
         P::RatingA => "A",

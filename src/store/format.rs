@@ -72,6 +72,8 @@ pub(super) fn bare_hint(property: Property) -> &'static str {
     use Property as P;
     match property {
         P::Volts => "volts, a bare number above 0 such as 120",
+        P::VoltsMin | P::VoltsMax => "volts, a bare number above 0 such as 108",
+        P::StartS => "seconds, a bare number above 0 such as 0.8",
         P::RunW | P::StartW => "watts, a bare number above 0 such as 1500",
         P::ChargeW => "watts, a bare number from 0 such as 600",
         P::StartVa => "volt-amperes, a bare number above 0 such as 2400",

@@ -8,7 +8,7 @@ use crate::network::Solution;
 use crate::tables::{self, BandPoint, BreakerClass};
 use crate::units::{above, below, trimmed};
 
-/// How long a start is taken to last, in seconds: common practice, no source. The document has no figure for it.
+/// How long a start is taken to last where the appliance does not state it, in seconds: common practice, no source.
 pub const ASSUMED_START_S: f64 = 1.0;
 
 /// The shortest and the longest time of the plot, in seconds.
@@ -154,8 +154,10 @@ pub struct TripStart {
     pub appliance: PartId,
     /// Amperes through the breaker while it starts.
     pub amps: f64,
-    /// Seconds that the start is taken to last; see [`ASSUMED_START_S`].
+    /// Seconds that the start lasts; see [`ASSUMED_START_S`].
     pub seconds: f64,
+    /// True where the appliance states them.
+    pub stated: bool,
     /// What the breaker does with it.
     pub verdict: Verdict,
 }
@@ -206,11 +208,9 @@ pub fn trip_curve(installation: &Installation, solution: &Solution, breaker: Par
     let rating = part.rating_a.ok_or_else(|| "its rated current is not known".to_owned())?;
     let band = Band::new(part.trip(cx.system()), rating)?;
     let carries_a = cx.amps(breaker);
-    let start = largest_start(&cx, breaker).map(|(appliance, amps)| TripStart {
-        appliance,
-        amps,
-        seconds: ASSUMED_START_S,
-        verdict: band.verdict(amps, ASSUMED_START_S),
+    let start = largest_start(&cx, breaker).map(|(appliance, amps)| {
+        let (seconds, stated) = start_seconds(&cx, appliance);
+        TripStart { appliance, amps, seconds, stated, verdict: band.verdict(amps, seconds) }
     });
     let ends = FarEnds::of(&cx);
     let unknown = ends.unknown.get(&breaker).map_or(0, Vec::len);
@@ -239,6 +239,17 @@ pub fn trip_curve(installation: &Installation, solution: &Solution, breaker: Par
 pub(super) fn largest_start(cx: &Context<'_>, breaker: PartId) -> Option<(PartId, f64)> {
     let start = cx.largest_start(breaker)?;
     Some((start.appliance, cx.amps(breaker)? + start.added_a))
+}
+
+/// Seconds that a start of this appliance lasts, and whether it states them.
+pub(super) fn start_seconds(cx: &Context<'_>, appliance: PartId) -> (f64, bool) {
+    let stated = cx.part(appliance).and_then(|p| p.start_s);
+    (stated.unwrap_or(ASSUMED_START_S), stated.is_some())
+}
+
+/// Where the seconds of a start come from, in words.
+pub(super) const fn stated_words(stated: bool) -> &'static str {
+    if stated { "as stated" } else { "taken: common practice, no source" }
 }
 
 /// What is written beneath the plot.
@@ -270,10 +281,11 @@ fn notes(
     }
     match start {
         Some(start) => notes.push(format!(
-            "Start of {}: {} A through the breaker, everything else on it running; taken to last {} s (common practice, no source): {}.",
+            "Start of {}: {} A through the breaker, everything else on it running; it lasts {} s ({}): {}.",
             cx.name(start.appliance),
             trimmed(start.amps, 1),
-            trimmed(start.seconds, 1),
+            trimmed(start.seconds, 2),
+            stated_words(start.stated),
             start.verdict.words()
         )),
         None if cx.is_fed(breaker) => notes.push("No start behind it is known and adds to its current.".to_owned()),

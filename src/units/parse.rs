@@ -17,6 +17,8 @@ pub enum Quantity {
     KiloAmps,
     /// Volts; `V`.
     Volts,
+    /// Seconds; `s`, `ms`.
+    Seconds,
     /// Litres; `L`, `gal` (US).
     Litres,
     /// A plain number.
@@ -41,6 +43,7 @@ impl Quantity {
             Self::Amps => &[("a", 1.0), ("ma", 0.001)],
             Self::KiloAmps => &[("ka", 1.0), ("a", 0.001)],
             Self::Volts => &[("v", 1.0)],
+            Self::Seconds => &[("s", 1.0), ("ms", 0.001)],
             Self::Litres => &[("l", 1.0), ("gal", 3.785_411_784)],
             Self::Plain => &[("", 1.0)],
         }
@@ -56,6 +59,7 @@ impl Quantity {
             Self::Amps => "a current such as 10 A",
             Self::KiloAmps => "a fault current such as 10 kA",
             Self::Volts => "a voltage such as 120 V",
+            Self::Seconds => "a time such as 0.8 s",
             Self::Litres => "a volume such as 40 L or 10 gal",
             Self::Plain => "a number",
         }

@@ -105,6 +105,9 @@ prop_compose! {
         (part.volts, part.charge_w, part.rating_a, part.poles) = (gear.volts, gear.charge_w, gear.rating_a, gear.poles);
         (part.trip, part.protection, part.leg, part.bonded) = (gear.trip, gear.protection, gear.leg, gear.bonded);
         (part.portable, part.fuel, part.tank_l) = (gear.portable, gear.fuel, gear.tank_l);
+        if kind == PartKind::Appliance {
+            (part.start_s, part.volts_min, part.volts_max) = (gear.interrupting_ka, gear.volts, gear.tank_l);
+        }
         if kind == PartKind::Breaker {
             part.interrupting_ka = gear.interrupting_ka;
         }

@@ -221,7 +221,7 @@ fn words(ui: &mut Ui, state: &State, curve: &TripCurve) {
         let text = format!(
             "start of {of}: {} for {} s, {}",
             amps(start.amps),
-            trimmed(start.seconds, 1),
+            trimmed(start.seconds, 2),
             start.verdict.words()
         );
         row(ui, &ring, text, verdict(ui, start.verdict));

@@ -99,6 +99,12 @@ pub const fn explain(property: Property) -> &'static str {
         Property::StartVa => {
             "Volt-amperes while it starts, or at the peak of a source. Without it starts are judged by watts only."
         }
+        Property::StartS => {
+            "Seconds that a start lasts. Empty: 1 s is taken, which is common practice without a source."
+        }
+        Property::VoltsMin | Property::VoltsMax => {
+            "Volts for which it is made, by its name plate or handbook. Empty: nominal less or more 10 %."
+        }
         Property::Pf => "Power factor while running, above 0, at most 1.",
         Property::LoadKind => "A heater follows the voltage; electronics and running motors draw constant power.",
         Property::Cycles => "Yes where a thermostat or a pressure switch starts it, unasked.",

@@ -21,7 +21,7 @@ pub enum Column {
 
 impl Column {
     /// All columns, in the order in which they are written.
-    pub const ALL: [Self; 57] = [
+    pub const ALL: [Self; 60] = [
         Self::Of(Property::Tag),
         Self::Kind,
         Self::Of(Property::Label),
@@ -79,6 +79,9 @@ impl Column {
         Self::Of(Property::BatteryKwh),
         Self::Of(Property::BatteryUsable),
         Self::Of(Property::Efficiency),
+        Self::Of(Property::StartS),
+        Self::Of(Property::VoltsMin),
+        Self::Of(Property::VoltsMax),
     ];
 
     /// The name in the header row.
@@ -97,7 +100,9 @@ impl Column {
     /// True for a column that is written only where a part has something in it.
     #[must_use]
     pub fn is_sparse(self) -> bool {
-        matches!(self, Self::Of(property) if property == Property::Note || SetData::PROPERTIES.contains(&property))
+        use Property as P;
+        matches!(self, Self::Of(P::Note | P::StartS | P::VoltsMin | P::VoltsMax))
+            || matches!(self, Self::Of(property) if SetData::PROPERTIES.contains(&property))
     }
 
     /// The column of this name.

@@ -1,14 +1,16 @@
-//! The volts at an appliance are outside nominal ±10 %.
+//! The volts at an appliance are outside its own range, or nominal ±10 % where it states none.
 //!
 //! # What it finds
-//! Appliances in use at which the voltage is below 90 % or above 110 % of nominal. Where the source itself is outside
+//! Appliances in use at which the voltage is below or above what they are made for; 90 % or 110 % of nominal where they do
+//! not say. Where the source itself is outside
 //! the band, all its appliances are one finding.
 //!
 //! # Why it matters
 //! Motors overheat and stall below it, electronics and heaters are overstressed above it.
 //!
 //! # Source of the limit
-//! NEMA MG 1 (tolerance of motors) and IEC 60038 (range of supply voltage), from memory.
+//! The appliance's own range, as entered. Else NEMA MG 1 (tolerance of motors) and IEC 60038 (range of supply voltage), from
+//! memory.
 //!
 //! # Fires
 //! ```csv
@@ -23,8 +25,20 @@
 //! X1,shore-inlet,,16,,253.01,
 //! E1,appliance,X1,,100,,none
 //! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_min
+//! X1,shore-inlet,,16,,225,,
+//! E1,appliance,X1,,100,,none,226
+//! ```
 //!
 //! # Must not fire
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_min
+//! G1,generator,,30,3000,105,,
+//! E1,appliance,G1,,100,,none,100
+//! ```
 //! ```csv
 //! # system: 120V60Hz
 //! tag,kind,fed_from,rating_a,run_w,volts,conductor
@@ -56,6 +70,7 @@
 //! Thicker cable, a smaller load, or a source that holds its volts.
 
 use super::{judged, running};
+use crate::installation::Part;
 use crate::survey::rules::prelude::*;
 use crate::units::signed_percent;
 use std::collections::BTreeMap;
@@ -64,7 +79,7 @@ rule! {
     id: "volts-out-of-band",
     severity: Severity::Warning,
     sets: BOTH,
-    demand: "At each appliance the voltage is within 10 % of nominal.",
+    demand: "At each appliance the voltage is within the range for which it is made; within 10 % of nominal where that is not stated.",
     source: "NEMA MG 1; IEC 60038",
     mark: Mark::Memory,
     cure: Cure::Words("Fit thicker cable or run less at once; where the source itself is out of the band, have it adjusted or do not use it."),
@@ -74,9 +89,19 @@ rule! {
 /// Share of nominal by which the voltage may differ.
 const BAND: f64 = 0.1;
 
-/// The edge of the band that is crossed, if one is.
-fn edge(volts: f64, nominal: f64) -> Option<f64> {
-    let (low, high) = (nominal * (1.0 - BAND), nominal * (1.0 + BAND));
+/// The band of nominal within which no appliance is looked at on its own account.
+fn usual(nominal: f64) -> (f64, f64) {
+    (nominal * (1.0 - BAND), nominal * (1.0 + BAND))
+}
+
+/// The volts for which an appliance is made: each end as stated, else as usual.
+fn own(part: &Part, nominal: f64) -> (f64, f64) {
+    let (low, high) = usual(nominal);
+    (part.volts_min.unwrap_or(low), part.volts_max.unwrap_or(high))
+}
+
+/// The edge of a band that is crossed, if one is.
+fn edge(volts: f64, (low, high): (f64, f64)) -> Option<f64> {
     if below(volts, low) {
         Some(low)
     } else if above(volts, high) {
@@ -99,22 +124,27 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in running(cx) {
         let nominal = cx.nominal_v(cx.leg(id));
         let volts = cx.flow(id).and_then(|flow| flow.volts);
-        let outside = volts.and_then(|v| edge(v, nominal).map(|edge| Outside { id, volts: v, nominal, edge }));
+        let outside =
+            volts.and_then(|v| edge(v, own(part, nominal)).map(|edge| Outside { id, volts: v, nominal, edge }));
         judged(cx, report, &INFO, id, volts, outside.is_some());
         let Some(outside) = outside else { continue };
         let root = cx.upstream(id).map(|up| up.root);
-        let source =
-            root.filter(|&r| cx.part(r).is_some_and(|p| edge(p.volts(cx.system()), cx.system().nominal_v()).is_some()));
-        if let Some(source) = source {
+        // What states a range of its own is judged by itself, whatever the source does.
+        let states = [part.volts_min, part.volts_max].contains(&Some(outside.edge));
+        let source = root.filter(|&r| {
+            cx.part(r).is_some_and(|p| edge(p.volts(cx.system()), usual(cx.system().nominal_v())).is_some())
+        });
+        if let Some(source) = source.filter(|_| !states) {
             by_source.entry(source).or_default().push(outside);
             continue;
         }
         let message = format!(
-            "{} gets {}, {} of nominal; {} is the limit.",
+            "{} gets {}, {} of nominal; {} is the limit{}.",
             part.name(),
             words::pair(outside.volts, outside.edge, "V").0,
             signed_percent((outside.volts / nominal - 1.0) * 100.0),
             words::pair(outside.volts, outside.edge, "V").1,
+            if states { " for which it is made, as stated" } else { "" },
         );
         report.add(INFO.finding([id], message).measured(outside.volts, outside.edge, "V"));
     }

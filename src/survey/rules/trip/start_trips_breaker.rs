@@ -10,7 +10,8 @@
 //!
 //! # Source of the limit
 //! IEC 60898-1 table 7: 2.55 times the rating holds for 1 s; B trips at once above 5, C above 10, D above 20 times (some
-//! national versions of D end at 15; 20 is used). A start is taken to last 1 s: common practice, no source. UL 489 leaves
+//! national versions of D end at 15; 20 is used). Where an appliance does not state how long its start lasts, 1 s is taken:
+//! common practice, no source. UL 489 leaves
 //! the instantaneous band to the maker: for a US breaker whose start is above its rating the check is not made, and the
 //! maker's curve is what to ask for.
 //!
@@ -37,8 +38,22 @@
 //! Q1,breaker,G1,6,,,,none,,C
 //! M1,appliance,Q1,,500,7201,motor,none,,
 //! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_s,load_kind,conductor,length_m,trip
+//! G1,generator,,100,20000,,,,,,
+//! Q1,breaker,G1,6,,,,,none,,B
+//! M1,appliance,Q1,,500,3000,10,motor,none,,
+//! ```
 //!
 //! # Must not fire
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_s,load_kind,conductor,length_m,trip
+//! G1,generator,,100,20000,,,,,,
+//! Q1,breaker,G1,6,,,,,none,,B
+//! M1,appliance,Q1,,500,3520,0.1,motor,none,,
+//! ```
 //! ```csv
 //! # system: 230V50Hz
 //! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,conductor,length_m,trip
@@ -75,7 +90,7 @@
 //! starter.
 
 use crate::survey::rules::prelude::*;
-use crate::survey::trip::{ASSUMED_START_S, Band, largest_start};
+use crate::survey::trip::{Band, largest_start, start_seconds, stated_words};
 use crate::units::trimmed;
 
 rule! {
@@ -106,19 +121,21 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 continue;
             }
         };
-        let holds = band.holds_a(ASSUMED_START_S);
-        let trips = band.trips_a(ASSUMED_START_S).filter(|&trips| above(peak, trips));
+        let (seconds, stated) = start_seconds(cx, appliance);
+        let holds = band.holds_a(seconds);
+        let trips = band.trips_a(seconds).filter(|&trips| above(peak, trips));
         let limit = trips.unwrap_or(holds);
         if above(peak, limit) {
             let (shown, most) = words::pair(peak, limit, "A");
             let message = format!(
-                "{} sees {shown} when {} starts; type {} of {} A {} {most} in a start of {} s (taken, no source).",
+                "{} sees {shown} when {} starts; type {} of {} A {} {most} in a start of {} s ({}).",
                 part.name(),
                 cx.name(appliance),
                 trip.slug(),
                 trimmed(rating, 1),
-                if trips.is_some() { "trips at once above" } else { "may trip above" },
-                trimmed(ASSUMED_START_S, 1)
+                if trips.is_some() { "trips above" } else { "may trip above" },
+                trimmed(seconds, 2),
+                stated_words(stated)
             );
             let severity = if trips.is_some() { Severity::Caution } else { Severity::Notice };
             report.add(INFO.finding([id, appliance], message).measured(peak, limit, "A").at(severity));
