@@ -1,6 +1,7 @@
 //! The properties of parts and cables by name, so that lists, editors, comparison and origins speak of the same things.
 
 use super::system::slugs;
+use crate::units::trimmed;
 use serde::{Deserialize, Serialize};
 
 /// A property of a part or of a cable. The slug is the column of the circuit list.
@@ -97,4 +98,31 @@ impl Property {
     /// The properties of a cable (or a shore cord).
     pub const OF_CABLE: &'static [Self] =
         &[Self::Conductor, Self::LengthM, Self::InsulationC, Self::Bundled, Self::Sheathed, Self::Through];
+}
+
+/// A figure with its unit, for showing a typed field again: `6 m`, `1500 W`.
+#[must_use]
+pub fn with_unit(property: Property, value: &str) -> String {
+    let unit = match property {
+        Property::Volts | Property::VoltsMin | Property::VoltsMax | Property::BatteryV => "V",
+        Property::StartS => "s",
+        Property::RunW | Property::StartW | Property::ChargeW => "W",
+        Property::StartVa => "VA",
+        Property::RatingA => "A",
+        Property::InterruptingKa => "kA",
+        Property::LengthM | Property::NoiseM => "m",
+        Property::TankL | Property::FuelAboardL | Property::ReserveL => "L",
+        Property::HoursRun | Property::ServiceAtH => "h",
+        Property::AirGapMm | Property::ExhaustGapMm => "mm",
+        Property::WeightKg => "kg",
+        Property::NoiseDb => "dB(A)",
+        Property::BatteryAh => "Ah",
+        Property::BatteryKwh => "kWh",
+        Property::InsulationC => "°C",
+        _ => return value.replace("mm2", "mm²"),
+    };
+    match value.parse::<f64>() {
+        Ok(v) => format!("{} {unit}", trimmed(v, 3)),
+        Err(_) => value.to_owned(),
+    }
 }

@@ -7,7 +7,7 @@ use super::property::Property as P;
 use super::record::Status;
 use super::set_data::{Mode, Turns};
 use super::system::System;
-use crate::units::{Quantity, parse_number, parse_quantity, trimmed};
+use crate::units::{Quantity, parse_number, parse_quantity};
 use thiserror::Error;
 
 /// Why a value was not taken.
@@ -471,33 +471,6 @@ impl Cable {
             P::Status => self.status.slug().to_owned(),
             _ => self.data.get(property),
         }
-    }
-}
-
-/// A figure with its unit, for showing a typed field again: `6 m`, `1500 W`.
-#[must_use]
-pub fn with_unit(property: P, value: &str) -> String {
-    let unit = match property {
-        P::Volts | P::VoltsMin | P::VoltsMax | P::BatteryV => "V",
-        P::StartS => "s",
-        P::RunW | P::StartW | P::ChargeW => "W",
-        P::StartVa => "VA",
-        P::RatingA => "A",
-        P::InterruptingKa => "kA",
-        P::LengthM | P::NoiseM => "m",
-        P::TankL | P::FuelAboardL | P::ReserveL => "L",
-        P::HoursRun | P::ServiceAtH => "h",
-        P::AirGapMm | P::ExhaustGapMm => "mm",
-        P::WeightKg => "kg",
-        P::NoiseDb => "dB(A)",
-        P::BatteryAh => "Ah",
-        P::BatteryKwh => "kWh",
-        P::InsulationC => "°C",
-        _ => return value.replace("mm2", "mm²"),
-    };
-    match value.parse::<f64>() {
-        Ok(v) => format!("{} {unit}", trimmed(v, 3)),
-        Err(_) => value.to_owned(),
     }
 }
 
