@@ -242,5 +242,31 @@ fn rectangles(list: &[Member<'_>], group: usize, others: &Others, made: &Index<u
         }
         out = next;
     }
+    let centres: Vec<Point> = list.iter().map(|m| m.foot.at).collect();
+    part_overlaps(&mut out, &centres);
     out
+}
+
+/// Cuts the smaller of two rectangles that could not be joined where they overlap, as long as it keeps its own parts.
+fn part_overlaps(rects: &mut [Rect], centres: &[Point]) {
+    for i in 0..rects.len() {
+        for j in 0..rects.len() {
+            let (Some(&small), Some(&large)) = (rects.get(i), rects.get(j)) else { continue };
+            if i == j || !small.overlaps(large) || small.area() > large.area() {
+                continue;
+            }
+            let edges = [
+                Rect { min: Point::new(large.max.x, small.min.y), max: small.max },
+                Rect { min: small.min, max: Point::new(large.min.x, small.max.y) },
+                Rect { min: Point::new(small.min.x, large.max.y), max: small.max },
+                Rect { min: small.min, max: Point::new(small.max.x, large.min.y) },
+            ];
+            let own = || centres.iter().filter(|c| small.contains(**c) && !large.contains(**c));
+            let kept = |cut: &Rect| cut.min.x < cut.max.x && cut.min.y < cut.max.y && own().all(|c| cut.contains(*c));
+            let best = edges.into_iter().filter(kept).max_by(|a, b| a.area().total_cmp(&b.area()));
+            if let (Some(best), Some(rect)) = (best, rects.get_mut(i)) {
+                *rect = best;
+            }
+        }
+    }
 }
