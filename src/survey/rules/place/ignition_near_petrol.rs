@@ -1,8 +1,9 @@
-//! Arcing parts beside a petrol set.
+//! Electrical parts beside a petrol set.
 //!
 //! # What it finds
-//! Breakers, selectors, outlets, panels and inverters in the same kind of space as a petrol generator aboard. The
-//! drawing does not say whether they are ignition protected.
+//! Every electrical part in the same kind of space as a petrol generator aboard: appliances, transformers and isolators as
+//! well as breakers, selectors, outlets and panels. The drawing does not say whether they are ignition protected, nor where
+//! another petrol engine or a tank stands.
 //!
 //! # Why it matters
 //! A contact that opens in petrol vapour lights it.
@@ -17,6 +18,13 @@
 //! tag,kind,fed_from,rating_a,run_w,space,fuel
 //! G1,generator,,30,3000,engine-space,petrol
 //! X1,outlet,G1,15,,engine-space,
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,space,fuel
+//! G1,generator,,30,3000,engine-space,petrol
+//! Q1,breaker,G1,15,,accommodation,
+//! E1,appliance,Q1,,100,engine-space,
 //! ```
 //! ```csv
 //! # system: 230V50Hz
@@ -50,21 +58,17 @@ rule! {
     id: "ignition-near-petrol",
     severity: Severity::Warning,
     sets: BOTH,
-    demand: "In a space with a petrol engine or tank every electrical part is ignition protected.",
+    demand: "In a space with a petrol generator every electrical part is ignition protected (other petrol engines and tanks are not in the drawing).",
     source: "33 CFR 183.410(a)",
     mark: Mark::Read,
     cure: Cure::Words("For the electrician: move them to another space, or fit ignition-protected ones and record it."),
     needs_figures: false,
 }
 
-/// Parts that make an arc when they work.
-const ARCING: [PartKind; 5] =
-    [PartKind::Breaker, PartKind::Selector, PartKind::Outlet, PartKind::Panel, PartKind::Inverter];
-
 fn check(cx: &Context<'_>, report: &mut Report) {
     let outdoors = |s| matches!(s, SpaceKind::Ashore | SpaceKind::WeatherDeck | SpaceKind::Other);
     let mut by_space: BTreeMap<SpaceKind, Vec<PartId>> = BTreeMap::new();
-    for (id, part) in cx.parts().filter(|(_, p)| ARCING.contains(&p.kind)) {
+    for (id, part) in cx.parts().filter(|(_, p)| p.kind != PartKind::Generator) {
         if part.kind != PartKind::Outlet || !outdoors(cx.space(id)) {
             by_space.entry(cx.space(id)).or_default().push(id);
         }
