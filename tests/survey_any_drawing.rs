@@ -41,6 +41,9 @@ fn any_part() -> impl Strategy<Value = Part> {
             if kind.is_source() {
                 part.volts = volts;
             }
+            if kind == PartKind::Appliance {
+                (part.start_s, part.volts_min, part.volts_max) = (pf, volts, rating_a.map(|a| a * 10.0));
+            }
             if kind == PartKind::ShoreInlet {
                 part.cord = cord;
             }

@@ -31,6 +31,12 @@
 //! X1,shore-inlet,,16,,225,,
 //! E1,appliance,X1,,100,,none,226
 //! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_max
+//! G1,generator,,30,3000,105,,
+//! E1,appliance,G1,,100,,none,99
+//! ```
 //!
 //! # Must not fire
 //! ```csv
@@ -38,6 +44,12 @@
 //! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_min
 //! G1,generator,,30,3000,105,,
 //! E1,appliance,G1,,100,,none,100
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_max
+//! G1,generator,,30,3000,98,,
+//! E1,appliance,G1,,100,,none,99
 //! ```
 //! ```csv
 //! # system: 120V60Hz
@@ -94,9 +106,12 @@ fn usual(nominal: f64) -> (f64, f64) {
     (nominal * (1.0 - BAND), nominal * (1.0 + BAND))
 }
 
-/// The volts for which an appliance is made: each end as stated, else as usual.
+/// The volts for which an appliance is made: each end as stated, else as usual; open where the stated end lies beyond the
+/// usual other one.
 fn own(part: &Part, nominal: f64) -> (f64, f64) {
     let (low, high) = usual(nominal);
+    let low = if part.volts_max.is_some_and(|max| max < low) { f64::NEG_INFINITY } else { low };
+    let high = if part.volts_min.is_some_and(|min| min > high) { f64::INFINITY } else { high };
     (part.volts_min.unwrap_or(low), part.volts_max.unwrap_or(high))
 }
 
@@ -122,6 +137,12 @@ struct Outside {
 fn check(cx: &Context<'_>, report: &mut Report) {
     let mut by_source: BTreeMap<PartId, Vec<Outside>> = BTreeMap::new();
     for (id, part) in running(cx) {
+        if let (Some(min), Some(max)) = (part.volts_min, part.volts_max)
+            && min > max
+        {
+            report.not_checked(&INFO, [id], "its least volts are above its most volts");
+            continue;
+        }
         let nominal = cx.nominal_v(cx.leg(id));
         let volts = cx.flow(id).and_then(|flow| flow.volts);
         let outside =
@@ -146,7 +167,12 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             words::pair(outside.volts, outside.edge, "V").1,
             if states { " for which it is made, as stated" } else { "" },
         );
-        report.add(INFO.finding([id], message).measured(outside.volts, outside.edge, "V"));
+        let finding = INFO.finding([id], message).measured(outside.volts, outside.edge, "V");
+        report.add(if states {
+            finding.by("Range of the appliance, as entered", Mark::CommonPractice)
+        } else {
+            finding
+        });
     }
     for (source, all) in by_source {
         let off = |o: &Outside| (o.volts / o.nominal - 1.0).abs();
