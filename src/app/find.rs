@@ -1,7 +1,7 @@
 //! What Find looks through: tags, labels, kinds, and every property that is stated, of parts and of the cables that feed
 //! them.
 
-use crate::installation::{Installation, Part, PartId, Place, Point, Property, with_unit};
+use crate::installation::{Installation, Part, PartId, Place, Point, Property, natural, with_unit};
 
 /// A part as it is looked for.
 #[derive(Clone, Debug)]
@@ -62,13 +62,6 @@ pub fn matching<'a>(all: &'a [Findable], typed: &str) -> Vec<(&'a Findable, &'a 
     let rank = |part: &Findable| (!part.key.starts_with(typed), !part.key.contains(typed), natural(&part.name));
     found.sort_by_cached_key(|(part, _)| rank(part));
     found
-}
-
-/// Tags by their number: Q2 before Q10.
-fn natural(name: &str) -> (String, u32, String) {
-    let letters: String = name.chars().take_while(|c| c.is_alphabetic()).collect();
-    let digits: String = name.chars().skip(letters.chars().count()).take_while(char::is_ascii_digit).collect();
-    (letters, digits.parse().unwrap_or(u32::MAX), name.to_owned())
 }
 
 #[cfg(test)]

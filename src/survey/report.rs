@@ -2,7 +2,7 @@
 
 use super::finding::{Finding, NotChecked, Survey};
 use super::rule::RuleInfo;
-use crate::installation::{Installation, PartId};
+use crate::installation::{Installation, PartId, natural};
 use std::collections::BTreeMap;
 
 /// Collects findings and checks that could not be made. The latter are gathered by rule and reason, so that one missing
@@ -55,26 +55,5 @@ impl Report {
             .collect();
         not_checked.sort_by_cached_key(|n| (n.rule, natural(&tag(&n.parts)), n.because.clone()));
         Survey { findings, not_checked }
-    }
-}
-
-/// A sort key under which `Q2` comes before `Q10`.
-fn natural(tag: &str) -> (String, u64, String) {
-    let digits = tag.find(|c: char| c.is_ascii_digit()).unwrap_or(tag.len());
-    let (letters, rest) = tag.split_at(digits);
-    let end = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
-    let (number, tail) = rest.split_at(end);
-    (letters.to_owned(), number.parse().unwrap_or(0), tail.to_owned())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::natural;
-
-    #[test]
-    fn numbers_in_tags_count() {
-        let mut tags = vec!["Q10", "Q2", "A1", "Q2.1", "Q"];
-        tags.sort_by_key(|t| natural(t));
-        assert_eq!(tags, ["A1", "Q", "Q2", "Q2.1", "Q10"]);
     }
 }

@@ -3,7 +3,7 @@
 use super::Subject;
 use super::cells;
 use crate::diagram::Target;
-use crate::installation::{CableData, CableId, Leg, Origin, PartId, PartKind, Property, Status, System};
+use crate::installation::{CableData, CableId, Leg, Origin, PartId, PartKind, Property, Status, System, natural};
 use crate::network::{Ampacity, CableFlow, Step};
 use crate::sheets::table::{Cell, Column, Row, Source, Table, Tone};
 use crate::survey::Context;
@@ -69,7 +69,7 @@ pub(super) fn table(subject: &Subject<'_>, cx: &Context<'_>) -> Table {
     ];
     let mut table = Table::new("cables", "Cable schedule", columns);
     let mut entries = entries(cx);
-    let key = |e: &Entry<'_>| (e.from.map(|f| cells::natural(cx.tag(f))), cells::natural(cx.tag(e.to)), e.to);
+    let key = |e: &Entry<'_>| (e.from.map(|f| natural(cx.tag(f))), natural(cx.tag(e.to)), e.to);
     entries.sort_by_cached_key(key);
     let mut steps: Vec<(String, Mark)> = Vec::new();
     let mut sources = Vec::new();

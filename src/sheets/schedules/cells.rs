@@ -1,26 +1,28 @@
 //! Cells that several tables have: names, sizes, figures with their origins, figures of the solve.
 
 use crate::diagram::Target;
-use crate::installation::{Cable, CableData, Conductor, Origin, Part, PartId, Property, Protection, SpaceKind, Trip};
+use crate::installation::{
+    Cable, CableData, Conductor, Origin, Part, PartId, Property, Protection, SpaceKind, Trip, natural,
+};
 use crate::sheets::table::{Cell, Row};
 use crate::survey::Context;
 use crate::units;
 use std::collections::BTreeMap;
-
-/// A sort key under which `Q2` comes before `Q10`.
-pub(super) fn natural(tag: &str) -> (String, u64, String) {
-    let digits = tag.find(|c: char| c.is_ascii_digit()).unwrap_or(tag.len());
-    let (letters, rest) = tag.split_at(digits);
-    let end = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
-    let (number, tail) = rest.split_at(end);
-    (letters.to_owned(), number.parse().unwrap_or(0), tail.to_owned())
-}
 
 /// The parts of an installation by tag.
 pub(super) fn by_tag<'a>(cx: &Context<'a>) -> Vec<(PartId, &'a Part)> {
     let mut parts: Vec<_> = cx.parts().collect();
     parts.sort_by_cached_key(|(id, part)| (natural(&part.tag), *id));
     parts
+}
+
+/// A sum of watts; above it where a load of unknown power is in it.
+pub(super) fn bound(watts: Option<f64>, unknown: bool) -> Cell {
+    match watts.filter(|_| unknown) {
+        None => Cell::number(watts, units::watts, "W"),
+        Some(known) if known > 0.5 => Cell::words(format!("above {}", units::watts(known))),
+        Some(_) => Cell::not_known(),
+    }
 }
 
 /// A row about a part.

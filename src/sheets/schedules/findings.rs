@@ -1,9 +1,8 @@
 //! The survey on paper: cautions, findings, what was not checked and why.
 
 use super::Subject;
-use super::cells;
 use crate::diagram::Target;
-use crate::installation::PartId;
+use crate::installation::{PartId, natural};
 use crate::sheets::table::{Cell, Column, Row, Table, Tone};
 use crate::survey::{Caution, Finding, cautions};
 use crate::units::{Severity, quantity};
@@ -186,7 +185,7 @@ fn not_checked_table(subject: &Subject<'_>) -> Table {
     let mut table = Table::new("not-checked", "Survey: what was not checked", columns);
     for check in &subject.survey.not_checked {
         let mut parts = check.parts.clone();
-        parts.sort_by_cached_key(|&id| cells::natural(subject.installation.tag(id)));
+        parts.sort_by_cached_key(|&id| natural(subject.installation.tag(id)));
         let parts = tags(subject, &parts);
         let parts = if parts.is_empty() { "the whole drawing".to_owned() } else { parts };
         let row = Row::of([check.rule, &parts, &check.because].into_iter().map(Cell::words).collect());

@@ -3,7 +3,7 @@
 
 use super::Subject;
 use super::cells::{self, part_row};
-use crate::installation::{Installation, PartId, PartKind, Property};
+use crate::installation::{Installation, PartId, PartKind, Property, natural};
 use crate::loads::analysis::{Bus, ConditionLoads, Use, analysis};
 use crate::loads::starting::Peaks;
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table, Tone};
@@ -196,7 +196,7 @@ fn carried(installation: &Installation, n: usize, condition: &ConditionLoads) ->
         head.splice(..1, [Cell::words(kind)]);
         table.rows.push(Row::of(head).kind(RowKind::Heading));
         let mut rows: Vec<(&PartId, &Bus)> = buses.iter().collect();
-        rows.sort_by_cached_key(|(id, _)| (cells::natural(installation.tag(**id)), **id));
+        rows.sort_by_cached_key(|(id, _)| (natural(installation.tag(**id)), **id));
         for (&id, bus) in rows {
             unknown.extend(bus.unknown.iter().copied());
             table.rows.push(bus_row(installation, id, bus, kind == "Sources", split));
@@ -231,17 +231,12 @@ fn bus_row(installation: &Installation, id: PartId, bus: &Bus, source: bool, spl
     let property = if source { Property::RunW } else { Property::RatingA };
     let origin = part.and_then(|p| cells::origin(&p.origins, property));
     let unit: fn(f64) -> String = if source { units::watts } else { units::amps };
-    let bound = |value: f64| match (bus.unknown.is_empty(), value > 0.0) {
-        (true, _) => Cell::number(Some(value), units::watts, "W"),
-        (false, true) => Cell::words(format!("above {}", units::watts(value))),
-        (false, false) => Cell::not_known(),
-    };
-    let running = if bus.unknown.is_empty() { None } else { bus.running_w };
+    let bound = |watts: Option<f64>| cells::bound(watts, !bus.unknown.is_empty());
     let mut cells = vec![
         Cell::words(installation.tag(id)),
         part.map_or_else(Cell::none, |p| cells::label(p)),
-        bound(bus.connected_w),
-        running.map_or_else(|| Cell::number(bus.running_w, units::watts, "W"), bound),
+        bound(Some(bus.connected_w)),
+        bound(bus.running_w),
         Cell::number(bus.running_va, units::va, "VA"),
         Cell::number(bus.mean_w, units::watts, "W"),
         Cell::number(bus.amps.map(|a| a.0), units::amps, "A"),

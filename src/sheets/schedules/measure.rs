@@ -1,9 +1,8 @@
 //! What to measure first: values that are not known, assumed, or typical, those with the most riding on them first.
 
 use super::Subject;
-use super::cells;
 use crate::diagram::Target;
-use crate::installation::{Cable, CableData, CableId, Origin, Part, PartKind, Property, with_unit};
+use crate::installation::{Cable, CableData, CableId, Origin, Part, PartKind, Property, natural, with_unit};
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table};
 use crate::survey::Context;
 use crate::units;
@@ -85,7 +84,7 @@ pub(super) fn table(subject: &Subject<'_>, cx: &Context<'_>) -> Table {
             b.findings
                 .cmp(&a.findings)
                 .then(current(b).total_cmp(&current(a)))
-                .then_with(|| cells::natural(&a.tag).cmp(&cells::natural(&b.tag)))
+                .then_with(|| natural(&a.tag).cmp(&natural(&b.tag)))
                 .then_with(|| a.name.cmp(&b.name))
                 .then(a.property.cmp(&b.property))
         });

@@ -2,7 +2,7 @@
 
 use super::Subject;
 use super::cells::{self, part_row};
-use crate::installation::{CableId, Leg, Origin, Part, PartId, PartKind, Property, Status};
+use crate::installation::{CableId, Leg, Origin, Part, PartId, PartKind, Property, Status, natural};
 use crate::loads::analysis::power;
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table, Tone};
 use crate::survey::Context;
@@ -52,7 +52,7 @@ pub(super) fn behind(cx: &Context<'_>, from: PartId) -> Behind {
         }
     }
     for list in [&mut named, &mut loads] {
-        list.sort_by_cached_key(|&id| (cells::natural(cx.tag(id)), id));
+        list.sort_by_cached_key(|&id| (natural(cx.tag(id)), id));
     }
     Behind { named, loads }
 }
@@ -68,20 +68,11 @@ fn appliances<'a>(cx: &Context<'a>, loads: &[PartId]) -> Vec<&'a Part> {
     loads.iter().filter_map(|&id| cx.part(id)).filter(|p| p.kind == PartKind::Appliance).collect()
 }
 
-/// A sum of watts; above it where a load of unknown power is in it.
-fn bound(watts: Option<f64>, unknown: bool) -> Cell {
-    match watts.filter(|_| unknown) {
-        None => Cell::number(watts, units::watts, "W"),
-        Some(known) if known > 0.5 => Cell::words(format!("above {}", units::watts(known))),
-        Some(_) => Cell::not_known(),
-    }
-}
-
 /// The sum of the rated watts of appliances; words where something is not known.
 fn connected(cx: &Context<'_>, loads: &[PartId]) -> Cell {
     let parts = appliances(cx, loads);
     let known: f64 = parts.iter().filter_map(|p| p.run_w).sum();
-    bound(Some(known), parts.iter().any(|p| p.run_w.is_none())).from_origin(weakest(&parts))
+    cells::bound(Some(known), parts.iter().any(|p| p.run_w.is_none())).from_origin(weakest(&parts))
 }
 
 /// What goes into a part now, as solved: the running load of the load analysis.
@@ -91,7 +82,7 @@ fn running(cx: &Context<'_>, through: PartId, loads: &[PartId]) -> Cell {
     }
     let watts = power(cx.solution(), through).map(|p| p.0).filter(|_| cx.solution().converged);
     let on = loads.iter().filter(|&&id| cx.is_fed(id) && cx.is_on(id)).copied().collect::<Vec<_>>();
-    bound(watts, appliances(cx, &on).iter().any(|p| p.run_w.is_none()))
+    cells::bound(watts, appliances(cx, &on).iter().any(|p| p.run_w.is_none()))
 }
 
 fn columns(cx: &Context<'_>, first: Column) -> Vec<Column> {
