@@ -6,7 +6,7 @@ use super::subject::{Choice, Format, Subject, count, laid_out, open};
 use super::text::{heading, paragraph, table};
 use super::{Answer, findings};
 use crate::installation::{Installation, ReadQuantity, Reading};
-use crate::loads::trial::{Compared, Trial, take_over, trial};
+use crate::loads::trial::{Compared, Trial, take_over, trial, words};
 use crate::store;
 use crate::survey;
 use crate::units;
@@ -127,7 +127,7 @@ fn to_json(installation: &Installation, said: &Trial) -> Map<String, Value> {
             json!({
                 "row": c.row,
                 "at": installation.tag(c.at),
-                "quantity": shown_as(c.quantity).slug(),
+                "quantity": words::shown_as(c.quantity).slug(),
                 "read_low": c.read.0,
                 "read_high": c.read.1,
                 "expected": figure(c.expected),
@@ -146,34 +146,15 @@ fn to_json(installation: &Installation, said: &Trial) -> Map<String, Value> {
     object
 }
 
-/// Per cent are worked out in watts.
-fn shown_as(quantity: ReadQuantity) -> ReadQuantity {
-    if quantity == ReadQuantity::Percent { ReadQuantity::Watts } else { quantity }
-}
-
-fn amount(quantity: ReadQuantity, value: f64) -> String {
-    match shown_as(quantity) {
-        ReadQuantity::Volts => units::volts(value),
-        ReadQuantity::Amps => units::amps(value),
-        _ => units::watts(value),
-    }
-}
-
-/// A range in words; one figure where the ends are shown alike.
-fn range(quantity: ReadQuantity, (low, high): (f64, f64)) -> String {
-    let (low, high) = (amount(quantity, low), amount(quantity, high));
-    if low == high { low } else { format!("{low} to {high}") }
-}
-
 fn compared_row(installation: &Installation, readings: &[Reading], c: &Compared) -> Vec<String> {
-    let words = readings.get(c.row - 1).map_or_else(String::new, |r| store::reading_words(installation, r));
+    let reading = readings.get(c.row - 1).map_or_else(String::new, |r| store::reading_words(installation, r));
     let verdict = match c.agrees {
         Some(true) => "within it",
         Some(false) => "outside it",
         None => "not known",
     };
-    let expected = c.expected.map_or_else(|| "not known".to_owned(), |v| amount(c.quantity, v));
-    vec![c.row.to_string(), words, range(c.quantity, c.read), expected, verdict.to_owned()]
+    let expected = c.expected.map_or_else(|| "not known".to_owned(), |v| words::amount(c.quantity, v));
+    vec![c.row.to_string(), reading, words::range(c.quantity, c.read), expected, verdict.to_owned()]
 }
 
 fn to_text(installation: &Installation, readings: &[Reading], said: &Trial) -> String {
@@ -205,7 +186,7 @@ fn to_text(installation: &Installation, readings: &[Reading], said: &Trial) -> S
         .iter()
         .map(|(id, d)| {
             let draws = match (d.watts_low, d.watts_high) {
-                (Some(low), Some(high)) => range(ReadQuantity::Watts, (low, high)),
+                (Some(low), Some(high)) => words::range(ReadQuantity::Watts, (low, high)),
                 (Some(low), None) if low > 0.0 => format!("{} or more", units::watts(low)),
                 _ => "not narrowed".to_owned(),
             };

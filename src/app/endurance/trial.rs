@@ -5,7 +5,7 @@ use super::{card, warned};
 use crate::app::state::State;
 use crate::app::widgets;
 use crate::installation::{Edit, Installation, PartId, PartKind, ReadQuantity, Reading, Rounding};
-use crate::loads::trial::{Compared, Trial, take_over};
+use crate::loads::trial::{Compared, Trial, take_over, words};
 use crate::units::{self, parse_number, trimmed};
 use egui::{ComboBox, Grid, Ui};
 
@@ -192,11 +192,9 @@ fn place(ui: &mut Ui, doc: &Installation, n: usize, at: PartId) -> Option<PartId
 
 /// What was expected and what was read at a part, in a sentence.
 fn compared(doc: &Installation, c: &Compared) -> String {
-    let unit = if c.quantity == ReadQuantity::Percent { "W" } else { c.quantity.unit() };
-    let (low, high) = (trimmed(c.read.0, 1), trimmed(c.read.1, 1));
-    let read = if low == high { format!("{low} {unit}") } else { format!("{low} to {high} {unit}") };
+    let read = words::range(c.quantity, c.read);
     let expected =
-        c.expected.map_or_else(|| "nothing, for want of a figure".to_owned(), |e| format!("{} {unit}", trimmed(e, 1)));
+        c.expected.map_or_else(|| "nothing, for want of a figure".to_owned(), |e| words::amount(c.quantity, e));
     let word = match c.agrees {
         Some(true) => "they agree",
         Some(false) => "they differ",

@@ -8,6 +8,7 @@
 mod case;
 mod narrow;
 mod simplex;
+pub mod words;
 
 use crate::installation::{Edit, Installation, Origin, PartId, PartKind, Property, ReadQuantity, Reading};
 use crate::network;
