@@ -180,18 +180,10 @@ fn no_survey(because: &str) -> Survey {
     Survey { findings: Vec::new(), not_checked: vec![all] }
 }
 
-/// What the thread tells.
-enum Told {
-    /// Drawing and figures; the findings are still those of before.
-    Drawn(Computed),
-    /// All of it, and the surveyor for the next time.
-    Whole(Computed, Box<Surveyor>),
-}
-
 /// One computation on a thread of its own. It is not interrupted: what changed meanwhile is computed next, and only the
 /// newest of it.
 pub struct Beside {
-    worker: Worker<Told>,
+    worker: Worker<News>,
     /// What is computed.
     pub subject: Subject,
 }
@@ -202,9 +194,9 @@ impl Beside {
         let of = subject.clone();
         let worker = Worker::start("survey", ctx, move |line| {
             let whole = Computed::through(&rooms, &mut surveyor, &of, &before, |early| {
-                line.tell(Told::Drawn(early));
+                line.tell(News::Drawn(early));
             });
-            line.tell(Told::Whole(whole, Box::new(surveyor)));
+            line.tell(News::Whole(whole, Box::new(surveyor)));
         });
         Self { worker, subject }
     }
@@ -213,10 +205,10 @@ impl Beside {
     pub fn poll(&mut self) -> News {
         let mut news = News::Nothing;
         while let Some(told) = self.worker.poll() {
-            news = match told {
-                Told::Drawn(computed) => News::Drawn(computed),
-                Told::Whole(computed, surveyor) => return News::Whole(computed, surveyor),
-            };
+            news = told;
+            if matches!(news, News::Whole(..)) {
+                return news;
+            }
         }
         if matches!(news, News::Nothing) && self.worker.is_over() { News::Failed } else { news }
     }
