@@ -1,8 +1,8 @@
 //! The drawing as plain data in millimetres: strokes, arcs, text, hatches and targets.
 //!
-//! What lives here: symbols, routing, labels, automatic layout, hit areas. What must not: egui, colours (only the
-//! meaning of an ink), findings (they come in as plain marks), files. The canvas and the sheets read the same scene;
-//! neither lays anything out.
+//! What lives here: symbols, routing, labels, automatic layout, hit areas. What must not: the window's toolkit, colours
+//! (only the meaning of an ink), findings (they come in as plain marks), files. The canvas and the sheets read the same
+//! scene; neither lays anything out.
 
 mod build;
 mod font;

@@ -66,9 +66,11 @@ pub enum Property {
     VoltsMax,
 }
 slugs!(Property {
-    Tag => "tag", Label => "label", Volts => "volts", RunW => "run_w", StartW => "start_w", StartVa => "start_va", StartS => "start_s", VoltsMin => "volts_min", VoltsMax => "volts_max", Pf => "pf",
+    Tag => "tag", Label => "label", Volts => "volts", RunW => "run_w", StartW => "start_w", StartVa => "start_va",
+    StartS => "start_s", VoltsMin => "volts_min", VoltsMax => "volts_max", Pf => "pf",
     LoadKind => "load_kind", Cycles => "cycles", Continuous => "continuous", Lighting => "lighting", Duty => "duty",
-    ChargeW => "charge_w", RatingA => "rating_a", Poles => "poles", Trip => "trip", InterruptingKa => "interrupting_ka", Protection => "protection", Leg => "leg",
+    ChargeW => "charge_w", RatingA => "rating_a", Poles => "poles", Trip => "trip",
+    InterruptingKa => "interrupting_ka", Protection => "protection", Leg => "leg",
     Bonded => "bonded", Portable => "portable", MustRun => "must_run", Fuel => "fuel", TankL => "tank_l",
     FuelCurve => "fuel_curve", Conductor => "conductor", LengthM => "length_m", InsulationC => "insulation_c",
     Bundled => "bundled", Sheathed => "sheathed", Through => "through", Status => "status",

@@ -2,8 +2,8 @@
 //!
 //! # What it finds
 //! Appliances in use at which the voltage is below or above what they are made for; 90 % or 110 % of nominal where they do
-//! not say. Where the source itself is outside
-//! the band, all its appliances are one finding.
+//! not say. Where the source itself is outside the band, all its appliances are one finding, but for those with a range of
+//! their own.
 //!
 //! # Why it matters
 //! Motors overheat and stall below it, electronics and heaters are overstressed above it.

@@ -10,10 +10,9 @@
 //!
 //! # Source of the limit
 //! IEC 60898-1 table 7: 2.55 times the rating holds for 1 s; B trips at once above 5, C above 10, D above 20 times (some
-//! national versions of D end at 15; 20 is used). Where an appliance does not state how long its start lasts, 1 s is taken:
-//! common practice, no source. UL 489 leaves
-//! the instantaneous band to the maker: for a US breaker whose start is above its rating the check is not made, and the
-//! maker's curve is what to ask for.
+//! national versions of D end at 15; 20 is used). Where an appliance does not state how long its start lasts, 1 s is
+//! taken: common practice, no source. UL 489 leaves the instantaneous band to the maker: for a US breaker whose start is
+//! above its rating the check is not made, and the maker's curve is what to ask for.
 //!
 //! # Fires
 //! ```csv
