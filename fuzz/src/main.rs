@@ -2,7 +2,7 @@
 //! and read again. Stable Rust, no instrumentation: inputs are cut, spliced and altered copies of a kept corpus and of
 //! what behaved in a new way during the run (a new kind of answer or error).
 //!
-//! usage: hullwire-fuzz TARGET [EXECUTIONS] [SEED]; targets: file, list, quantity, pdf. Status 1 where something did not hold;
+//! usage: fuzz TARGET [EXECUTIONS] [SEED]; targets: file, list, quantity, pdf. Status 1 where something did not hold;
 //! the input is then in `fuzz/found/`.
 
 mod dice;
@@ -22,7 +22,7 @@ const POOL: usize = 4_000;
 const LONGEST: Duration = Duration::from_secs(10);
 
 fn corpus(target: &str) -> Vec<Vec<u8>> {
-    let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus").join(target);
+    let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/corpus").join(target);
     let mut paths: Vec<PathBuf> = std::fs::read_dir(dir).into_iter().flatten().flatten().map(|e| e.path()).collect();
     paths.sort();
     paths.iter().filter_map(|p| std::fs::read(p).ok()).collect()
@@ -31,7 +31,7 @@ fn corpus(target: &str) -> Vec<Vec<u8>> {
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(target) = args.first().and_then(|name| targets::by_name(name)) else {
-        eprintln!("usage: hullwire-fuzz file|list|quantity|pdf [EXECUTIONS] [SEED]");
+        eprintln!("usage: fuzz file|list|quantity|pdf [EXECUTIONS] [SEED]");
         return ExitCode::from(2);
     };
     let number = |i: usize, usual: u64| args.get(i).and_then(|a| a.parse().ok()).unwrap_or(usual);
@@ -45,7 +45,8 @@ fn main() -> ExitCode {
     std::panic::set_hook(Box::new(|_| {}));
     let (mut seen, start, kept) = (HashSet::new(), Instant::now(), pool.len());
     for n in 0..executions {
-        let input = if n < kept as u64 { pool[n as usize].clone() } else { mutate::input(&mut dice, &pool, target.words) };
+        let input =
+            if n < kept as u64 { pool[n as usize].clone() } else { mutate::input(&mut dice, &pool, target.words) };
         let began = Instant::now();
         match catch_unwind(AssertUnwindSafe(|| (target.run)(&input))) {
             Ok(Ok(_)) if began.elapsed() > LONGEST => {
@@ -77,7 +78,7 @@ fn main() -> ExitCode {
 }
 
 fn found(target: &str, input: &[u8], n: u64, seed: u64, why: &str) -> ExitCode {
-    let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join("found");
+    let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/found");
     let path = dir.join(format!("{target}-{seed}-{n}"));
     let written = std::fs::create_dir_all(&dir).and_then(|()| std::fs::write(&path, input));
     eprintln!("{target}, execution {n}, seed {seed}: {why}");

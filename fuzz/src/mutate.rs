@@ -44,8 +44,9 @@ fn once(dice: &mut Dice, out: &mut Vec<u8>, pool: &[Vec<u8>], words: &[&str]) {
         }
         8 => {
             // A line said twice, or taken away.
-            let starts: Vec<usize> =
-                std::iter::once(0).chain(out.iter().enumerate().filter(|(_, b)| **b == b'\n').map(|(i, _)| i + 1)).collect();
+            let starts: Vec<usize> = std::iter::once(0)
+                .chain(out.iter().enumerate().filter(|(_, b)| **b == b'\n').map(|(i, _)| i + 1))
+                .collect();
             let i = dice.below(starts.len());
             let (a, b) = (starts[i], starts.get(i + 1).copied().unwrap_or(out.len()));
             if dice.below(2) == 0 {

@@ -24,6 +24,7 @@ pub fn by_name(name: &str) -> Option<&'static Target> {
     TARGETS.iter().find(|t| t.name == name)
 }
 
+#[rustfmt::skip]
 const FILE: &[&str] = &[
     "{", "}", "[", "]", ",", ":", "\"", "\"version\": 1", "\"system\": \"120V60Hz\"", "\"parts\": [", "\"cables\": [",
     "\"spaces\": [", "\"conditions\": [", "\"id\": 1", "\"tag\": \"Q1\"", "\"kind\": \"breaker\"", "\"at\": [0, 0]",
@@ -34,6 +35,7 @@ const FILE: &[&str] = &[
     "\"revisions\": [", "\"accepted\": [", "\"status\": \"existing\"",
 ];
 
+#[rustfmt::skip]
 const LIST: &[&str] = &[
     ",", "\"", "\n", "\r\n", "|", ";", "\t", "#", "# system: 120V60Hz", "# system: 120/240V60Hz", "# feeding: G1|X1",
     "# feeding: off", "# rules: us", "# condition: x", "\u{FEFF}", "tag,kind", "fed_from", "shore-inlet", "generator",
@@ -42,12 +44,14 @@ const LIST: &[&str] = &[
     "G1", "A1", "Q1", "E1", "X1", "motor", "impedance", "elci", "engine-space", "105",
 ];
 
+#[rustfmt::skip]
 const QUANTITY: &[&str] = &[
     "12 AWG", "2.5 mm2", "2.5 mm²", "20 ft", "6 m", "6'", "1.5 kW", "10 A", "1,500", "1.500,5", "0:0.19|100:0.9", "%",
     " ", "e", "-", "+", ".", ",", "inf", "NaN", "kVA", "VA", "W", "V", "mA", "yes", "no", "L1-L2", "°C", "F", "Ω",
     "10^3", "½", "l", "gal", "00", "4/0", "1e309",
 ];
 
+#[rustfmt::skip]
 const PDF: &[&str] = &[
     "%PDF-1.7\n", "obj\n", "endobj\n", "1 0 R", "4 0 R", "5 0 R", "<<", ">>", "[", "]", "(boat.hullwire)", "stream\n", "\nendstream",
     "/Length 9", "/Length 99999999", "/Filter /FlateDecode", "/Filter [/ASCIIHexDecode /FlateDecode]", "/Filter /LZWDecode",
