@@ -476,4 +476,5 @@ def main():
     print(f"{done} passed, 0 failed")
 
 
-main()
+if __name__ == "__main__":
+    main()
