@@ -35,7 +35,7 @@ pub use geometry::{Point, Rect};
 pub use history::History;
 pub use ids::{CableId, PartId, SpaceId};
 pub use kind::{Feeds, PartKind};
-pub use natural::natural;
+pub use natural::{natural, natural_order};
 pub use origins::{Doubt, ToMeasure, to_measure};
 pub use part::{Fuel, Leg, LoadKind, Origin, Part, Place, Protection, Trip};
 pub use plan::Span;

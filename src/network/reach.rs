@@ -4,9 +4,10 @@ use super::graph::{Graph, Link};
 use super::legs::{fed_leg, stated_leg};
 use super::rings::{islands, rings};
 use super::walk::{Fault, Feed, Reach, Walk};
-use crate::installation::{Installation, Leg, PartId, PartKind, System};
+use crate::installation::{Installation, Leg, PartId, PartKind, System, natural_order};
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeFiltered;
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 
 /// No such part or cable.
@@ -157,7 +158,9 @@ impl<'a> Walker<'a> {
     /// is not fed, those upstream before those downstream.
     fn spread_all(&mut self) {
         let count = self.graph.parts.len();
-        for source in (0..count).filter(|&p| self.chosen_source[p] && !self.charger[p]).collect::<Vec<_>>() {
+        let mut sources: Vec<usize> = (0..count).filter(|&p| self.chosen_source[p] && !self.charger[p]).collect();
+        sources.sort_by(|&a, &b| self.by_tag(a, b));
+        for source in sources {
             self.spread(source);
         }
         let left: Vec<usize> =
@@ -179,6 +182,11 @@ impl<'a> Walker<'a> {
         sorted.into_iter().map(NodeIndex::index).filter(|p| wanted.contains(p)).collect()
     }
 
+    /// The order of tags. What one part feeds stands in it, so that the solve adds up alike whatever the order in the file.
+    fn by_tag(&self, a: usize, b: usize) -> Ordering {
+        natural_order(&self.graph.parts[a].tag, &self.graph.parts[b].tag).then(a.cmp(&b))
+    }
+
     fn spread(&mut self, source: usize) {
         let graph = self.graph;
         if self.root[source] != NONE {
@@ -189,10 +197,14 @@ impl<'a> Walker<'a> {
         self.roots.push(source);
         let mut at = self.order.len();
         self.order.push(source);
+        let mut links = Vec::new();
         while let Some(&part) = self.order.get(at) {
             at += 1;
             let Some(leg) = self.leg[part] else { continue };
-            for link in graph.leaving(part).filter(|l| self.carries[l.cable]) {
+            links.clear();
+            links.extend(graph.leaving(part).filter(|l| self.carries[l.cable]));
+            links.sort_by(|a: &Link, b| self.by_tag(a.to, b.to).then(a.cable.cmp(&b.cable)));
+            for &link in &links {
                 if self.root[link.to] != NONE {
                     continue;
                 }

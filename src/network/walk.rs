@@ -47,7 +47,7 @@ pub struct Walk {
     pub condition: usize,
     /// Sources that feed by themselves in this condition, sorted.
     pub roots: Vec<PartId>,
-    /// Every fed part, parents first.
+    /// Every fed part, parents first; what one part feeds stands side by side, in the order of tags.
     pub order: Vec<PartId>,
     /// What feeds each fed part that is no root.
     pub feeds: BTreeMap<PartId, Feed>,
