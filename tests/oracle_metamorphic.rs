@@ -4,38 +4,18 @@
 
 #[path = "support/random_boats.rs"]
 mod random_boats;
+#[path = "support/wired_boats.rs"]
+mod wired_boats;
 
 use hullwire::installation::{
-    Cable, CableData, CableId, Conductor, Installation, Leg, Part, PartId, PartKind, Place, ResistanceBasis, Size,
-    SpaceKind,
+    Cable, CableId, Installation, Leg, Part, PartId, PartKind, Place, ResistanceBasis, SpaceKind,
 };
 use hullwire::network::{PartFlow, Solution, solve};
 use proptest::prelude::*;
-use random_boats::{Seed, grow, seed};
+use random_boats::{Seed, seed};
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// A random boat with power factors, chargers, a cord and, in split-phase, legs.
-fn boat(seed: &Seed) -> Installation {
-    let mut boat = grow(seed);
-    let legs = [None, Some(Leg::L1), Some(Leg::L2), Some(Leg::L1L2)];
-    for ((_, part), &number) in boat.parts.iter_mut().zip(&seed.numbers) {
-        let part = Arc::make_mut(part);
-        part.pf = [None, Some(0.6), Some(0.85)][(number / 19) as usize % 3];
-        match part.kind {
-            PartKind::Appliance => part.leg = legs[(number / 29) as usize % 4],
-            PartKind::Inverter => part.charge_w = f64::from(number % 700),
-            PartKind::IsolationTransformer => part.volts = (number.is_multiple_of(2)).then_some(125.0),
-            PartKind::ShoreInlet => part.cord = wire(6.0),
-            _ => {}
-        }
-    }
-    boat
-}
-
-fn wire(metres: f64) -> CableData {
-    CableData { conductor: Conductor::Size(Size::Awg(10)), length_m: Some(metres), ..CableData::unknown() }
-}
+use wired_boats::{boat, wire};
 
 fn each_part(boat: &mut Installation, mut change: impl FnMut(&mut Part)) {
     boat.parts.values_mut().for_each(|part| change(Arc::make_mut(part)));

@@ -102,7 +102,7 @@ fn holds(doc: &Installation, every: bool) -> Result<u64, String> {
 
 fn file(input: &[u8]) -> Result<u64, String> {
     match parse(input, "boat.hullwire", Some("hullwire")) {
-        Ok(opened) => holds(&opened.installation, input.len() % 4 == 0),
+        Ok(opened) => holds(&opened.installation, input.len().is_multiple_of(4)),
         Err(error) => Ok(kind_of(&error.to_string())),
     }
 }
@@ -117,7 +117,7 @@ fn pdf(input: &[u8]) -> Result<u64, String> {
 fn circuit_list(input: &[u8]) -> Result<u64, String> {
     match parse(input, "boat.csv", Some("csv")) {
         Ok(opened) => {
-            let kind = holds(&opened.installation, input.len() % 4 == 0)?;
+            let kind = holds(&opened.installation, input.len().is_multiple_of(4))?;
             let text = list::export(&opened.installation, 0);
             match list::import(&text) {
                 Ok(again) if again.installation.parts.len() == opened.installation.parts.len() => Ok(kind),

@@ -108,10 +108,20 @@ pub struct CableData {
 }
 
 impl CableData {
+    /// See [`Self::none`].
+    pub const NONE: Self = Self {
+        conductor: Conductor::None,
+        length_m: None,
+        insulation_c: None,
+        bundled: None,
+        sheathed: true,
+        through: None,
+    };
+
     /// Where nothing is fitted: bolted on.
     #[must_use]
-    pub fn none() -> Self {
-        Self { conductor: Conductor::None, sheathed: true, ..Self::default() }
+    pub const fn none() -> Self {
+        Self::NONE
     }
 
     /// A cable of which nothing is known yet.

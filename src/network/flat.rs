@@ -4,7 +4,7 @@ use super::impedance::conductor_ohms;
 use super::legs::feeding_leg;
 use super::sweep::{Flow, Kernel, Verdict};
 use super::walk::Walk;
-use crate::installation::{CableData, Installation, Leg, LoadKind, PartId, PartKind};
+use crate::installation::{CableData, CableId, Installation, Leg, LoadKind, Part, PartId, PartKind};
 use crate::units::Complex;
 use std::collections::HashMap;
 
@@ -25,6 +25,8 @@ pub(super) struct Load {
 pub(super) struct Node {
     pub(super) part: PartId,
     pub(super) parent: usize,
+    /// The cable that feeds it; a root has none.
+    pub(super) feed: Option<CableId>,
     /// Impedance of each conductor of the cable that feeds it (a root: of its cord).
     pub(super) z: Complex,
     /// False where size or length of that cable is not known.
@@ -40,6 +42,24 @@ pub(super) struct Node {
     /// The conductors that feed it.
     pub(super) leg: Leg,
     pub(super) load: Load,
+}
+
+/// What is known of the cable that feeds a part: a root that is a shore inlet has its cord.
+fn cable_data<'a>(installation: &'a Installation, part: &'a Part, feed: Option<CableId>) -> &'a CableData {
+    static NONE: CableData = CableData::NONE;
+    match feed {
+        Some(cable) => installation.cables.get(&cable).map_or(&NONE, |c| &c.data),
+        None if part.kind == PartKind::ShoreInlet => &part.cord,
+        None => &NONE,
+    }
+}
+
+impl Node {
+    /// What is known of the cable that feeds it.
+    pub(super) fn cable_data<'a>(&self, installation: &'a Installation) -> &'a CableData {
+        static NONE: CableData = CableData::NONE;
+        installation.parts.get(&self.part).map_or(&NONE, |part| cable_data(installation, part, self.feed))
+    }
 }
 
 /// The fed parts of one condition, parents first, with their cables and loads.
@@ -102,13 +122,8 @@ impl Network {
             let Some(part) = installation.parts.get(id) else { continue };
             let feed = walk.feeds.get(id);
             let parent = feed.and_then(|f| index.get(&f.from)).copied().unwrap_or(NO_PARENT);
-            let none = CableData::none();
-            let data = match feed {
-                Some(f) => installation.cables.get(&f.cable).map_or(&none, |c| &c.data),
-                None if part.kind == PartKind::ShoreInlet => &part.cord,
-                None => &none,
-            };
-            let z = conductor_ohms(data, system, installation.resistance);
+            let feed_cable = feed.map(|f| f.cable);
+            let z = conductor_ohms(cable_data(installation, part, feed_cable), system, installation.resistance);
             let above = nodes.get(parent);
             let leg = walk.legs.get(id).copied().unwrap_or(Leg::L1);
             let transformer = part.kind == PartKind::IsolationTransformer;
@@ -117,6 +132,7 @@ impl Network {
             nodes.push(Node {
                 part: *id,
                 parent,
+                feed: feed_cable,
                 z: z.unwrap_or_default(),
                 z_known: z.is_some(),
                 path_known: z.is_some() && above.is_none_or(|a| a.path_known),
@@ -153,6 +169,23 @@ impl Network {
             Wires::Three(kernel) => Flows::Three(kernel.flow()),
         };
         State { on: self.on.clone(), flow }
+    }
+
+    /// False where loops or parallel sources leave nothing to solve.
+    pub(super) const fn is_solvable(&self) -> bool {
+        self.solvable
+    }
+
+    /// What is on, by position, as the condition has it.
+    pub(super) fn switched(&self) -> &[bool] {
+        &self.on
+    }
+
+    /// Puts switches in other positions, as far as they are given.
+    pub(super) fn switch(&mut self, on: &[bool]) {
+        for (own, on) in self.on.iter_mut().zip(on) {
+            *own = *on;
+        }
     }
 
     /// Position of a fed part.

@@ -16,15 +16,20 @@ pub fn working_c(insulation_c: u16) -> f64 {
 /// Impedance of one conductor in ohm per metre. `None` where the tables have no such size.
 #[must_use]
 pub fn conductor_ohm_per_m(size: Size, insulation_c: u16, system: System, basis: ResistanceBasis) -> Option<Complex> {
+    conductor_ohm_per_m_at(size, working_c(insulation_c), system, basis)
+}
+
+/// Impedance of one conductor in ohm per metre at a conductor temperature in °C. `None` where the tables have no such size.
+#[must_use]
+pub fn conductor_ohm_per_m_at(size: Size, conductor_c: f64, system: System, basis: ResistanceBasis) -> Option<Complex> {
     let t = tables::get();
-    let working = working_c(insulation_c);
     let (r, x) = match (basis, size) {
         (ResistanceBasis::Published, Size::Awg(n)) => {
-            (t.awg_ohm_per_m(n, working)?, t.awg_reactance_ohm_per_m(n, system.frequency_hz())?)
+            (t.awg_ohm_per_m(n, conductor_c)?, t.awg_reactance_ohm_per_m(n, system.frequency_hz())?)
         }
-        (ResistanceBasis::Published, Size::Mm2(a)) => (t.mm2_ohm_per_m(a, working)?, t.mm2_reactance_ohm_per_m()?),
-        (ResistanceBasis::Formula, Size::Awg(n)) => (t.formula_ohm_per_m(awg_area_mm2(n), working)?, 0.0),
-        (ResistanceBasis::Formula, Size::Mm2(a)) => (t.formula_ohm_per_m(a, working)?, 0.0),
+        (ResistanceBasis::Published, Size::Mm2(a)) => (t.mm2_ohm_per_m(a, conductor_c)?, t.mm2_reactance_ohm_per_m()?),
+        (ResistanceBasis::Formula, Size::Awg(n)) => (t.formula_ohm_per_m(awg_area_mm2(n), conductor_c)?, 0.0),
+        (ResistanceBasis::Formula, Size::Mm2(a)) => (t.formula_ohm_per_m(a, conductor_c)?, 0.0),
     };
     Some(Complex::new(r, x))
 }

@@ -6,6 +6,9 @@
 
 mod affine;
 mod ampacity;
+mod band;
+mod bands;
+mod batch;
 mod bounds;
 mod flat;
 mod graph;
@@ -14,20 +17,28 @@ mod legs;
 mod matrix;
 mod radial;
 mod reach;
+mod rect;
 mod rings;
 mod solution;
 mod solve;
 #[cfg(test)]
 mod solve_tests;
 mod sweep;
+mod tolerance;
+mod vary;
 mod walk;
 
 pub use ampacity::{Ampacity, Step, ampacity};
-pub use bounds::{Bounds, Frame, Span};
+pub use bands::{Bands, CableBand, PartBand, SourceBand, bands};
+pub use batch::Solved;
+pub use bounds::{Bounds, Frame};
 pub use flat::{Network, Outcome, State};
 pub use impedance::{conductor_ohm_per_m, conductor_ohms, resistance_basis, working_c};
 pub use radial::{Branch, NotRadial, Radial};
 pub use reach::walk;
+pub use rect::Span;
 pub use solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow, Voltages};
 pub use solve::solve;
+pub use tolerance::{Lie, Tolerances, Truths};
+pub use vary::Scenario;
 pub use walk::{Fault, Feed, Reach, Walk};

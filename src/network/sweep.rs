@@ -14,17 +14,17 @@ use crate::installation::Leg;
 use crate::units::Complex;
 
 /// A step below this share of nominal ends a solve.
-const SETTLED: f64 = 1e-12;
+pub(super) const SETTLED: f64 = 1e-12;
 /// Steps below this share of nominal that no longer shrink are rounding; 1e-9 is asked for.
 const ROUNDING: f64 = 5e-11;
 /// Plain sweeps before linearised ones take over.
-const PLAIN_SWEEPS: u32 = 40;
+pub(super) const PLAIN_SWEEPS: u32 = 40;
 /// Linearised sweeps at one size of the loads.
 const NEWTON_SWEEPS: u32 = 60;
 /// Smallest step in the size of the loads.
 const LEAST_STEP: f64 = 1e-7;
 /// Below this share of nominal, the voltage at a load has collapsed.
-const COLLAPSED: f64 = 1e-9;
+pub(super) const COLLAPSED: f64 = 1e-9;
 
 /// How a solve ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,6 +60,13 @@ pub(super) struct Flow<const D: usize> {
     pub(super) i: Vec<[Complex; D]>,
     next: Vec<[Complex; D]>,
     affine: Vec<Affine<D>>,
+}
+
+impl<const D: usize> Flow<D> {
+    /// What was found elsewhere.
+    pub(super) fn of(v: Vec<[Complex; D]>, i: Vec<[Complex; D]>) -> Self {
+        Self { v, i, next: Vec::new(), affine: Vec::new() }
+    }
 }
 
 fn zero<const D: usize>() -> [Complex; D] {
@@ -164,7 +171,7 @@ impl<const D: usize> Kernel<D> {
 
     pub(super) fn flow(&self) -> Flow<D> {
         let count = self.parent.len();
-        Flow { v: vec![zero(); count], i: vec![zero(); count], next: vec![zero(); count], affine: Vec::new() }
+        Flow::of(vec![zero(); count], vec![zero(); count])
     }
 
     /// Voltages on the side of a part that feeds others.
@@ -207,7 +214,7 @@ impl<const D: usize> Kernel<D> {
     }
 
     /// Every part at its no-load voltage.
-    fn start(&self, flow: &mut Flow<D>) {
+    pub(super) fn start(&self, flow: &mut Flow<D>) {
         for at in 0..self.parent.len() {
             flow.v[at] = self.upstream(at, &flow.v);
         }

@@ -1,0 +1,259 @@
+//! Enclosures of a solution while cables and loads are known within tolerances only.
+//!
+//! The sweep of the solve, V → Us − Σ z·I(V), on rectangles. First a box is grown from the no-load voltages until the sweep
+//! maps it into itself for every cable and for loads from nothing to their most, and it is checked that the sweep draws
+//! any two of its points together. Then, for each boat within the tolerances, sweeps from no load never leave the box and
+//! settle at its one fixed point there, which is the solution that grows from no load: the upper one. Sweeping the box with
+//! the loads' own range shrinks it around all of these. (Interval arithmetic with Brouwer's and Banach's fixed points: R. E.
+//! Moore, Interval Analysis, 1966, from memory.) Rounding is not counted: figures leave 1e-9 of room.
+
+use super::flat::NO_PARENT;
+use super::rect::{Rect, product, scale};
+use super::sweep::Kernel;
+use super::tolerance::Doubtful;
+use crate::units::Complex;
+
+/// Sweeps in which the box must have closed.
+const GROWING: usize = 60;
+/// Sweeps by which the box shrinks at most, and the share of its size below which it no longer matters.
+const SHRINKING: usize = 60;
+const SETTLED: f64 = 1e-12;
+/// Room that a growing box takes beyond what it needs, as a share of its size and of nominal.
+const ROOM: f64 = 0.05;
+
+/// Rectangles of each part, by position.
+#[derive(Clone, Debug)]
+pub(super) struct Enclosure<const D: usize> {
+    /// Loop voltages at the part (a transformer: its primary).
+    pub(super) v: Vec<[Rect; D]>,
+    /// Line currents into it.
+    pub(super) i: Vec<[Rect; D]>,
+    /// Their sum, which the neutral carries back: what lies between the lines is left out before it is added.
+    pub(super) sum: Vec<Rect>,
+    /// Ohms of its cable.
+    pub(super) z: Vec<Rect>,
+    i_out: Vec<[Rect; D]>,
+    sum_out: Vec<Rect>,
+}
+
+/// What a cable takes off each loop: z·(I_k + ΣI).
+pub(super) fn fall<const D: usize>(z: &Rect, i: &[Rect; D], sum: &Rect) -> [Rect; D] {
+    i.map(|own| if D == 1 { own.times_any(z).scaled(2.0) } else { own.plus(sum).times_any(z) })
+}
+
+/// A transformer's far side seen from the near one, or currents the other way.
+pub(super) fn through<const D: usize>(m: Option<&[[f64; D]; D]>, v: &[Rect; D]) -> [Rect; D] {
+    match m {
+        None => *v,
+        Some(m) => m.map(|row| row.iter().zip(v).fold(Rect::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share)))),
+    }
+}
+
+impl<const D: usize> Enclosure<D> {
+    /// Encloses the solutions with each cable within its range and each load that is on from `loads[0]` to `loads[1]` times
+    /// its own. `None` where a load may be at or near what its cables can carry: no box closes.
+    pub(super) fn of(kernel: &Kernel<D>, on: &[bool], cables: &[Doubtful], loads: [f64; 2]) -> Option<Self> {
+        let count = kernel.parent.len();
+        let mut own = Self {
+            v: vec![[Rect::ZERO; D]; count],
+            i: vec![[Rect::ZERO; D]; count],
+            sum: vec![Rect::ZERO; count],
+            z: cables
+                .iter()
+                .map(|c| {
+                    let [re, im] = c.span();
+                    Rect { re, im }
+                })
+                .collect(),
+            i_out: vec![[Rect::ZERO; D]; count],
+            sum_out: vec![Rect::ZERO; count],
+        };
+        // Without current every part stands at its no-load voltage.
+        own.v = own.spread(kernel);
+        own.close(kernel, on, loads[1])?;
+        let mut before = f64::INFINITY;
+        for _ in 0..SHRINKING {
+            own.gather(kernel, on, loads)?;
+            let swept = own.spread(kernel);
+            let mut width = 0.0;
+            for (v, swept) in own.v.iter_mut().zip(&swept) {
+                for (v, swept) in v.iter_mut().zip(swept) {
+                    *v = v.meet(swept);
+                    width += v.width();
+                }
+            }
+            if before - width <= SETTLED * width {
+                break;
+            }
+            before = width;
+        }
+        own.gather(kernel, on, loads)?;
+        Some(own)
+    }
+
+    /// Grows the box until the sweep maps it into itself and draws its points together.
+    fn close(&mut self, kernel: &Kernel<D>, on: &[bool], most: f64) -> Option<()> {
+        for _ in 0..GROWING {
+            self.gather(kernel, on, [0.0, most])?;
+            let swept = self.spread(kernel);
+            let mut closed = true;
+            for (v, swept) in self.v.iter_mut().zip(&swept) {
+                for (v, swept) in v.iter_mut().zip(swept) {
+                    if !v.holds(swept) {
+                        closed = false;
+                        *v = v.hull(swept);
+                        let room = ROOM * v.width() + 1e-12 * kernel.nominal;
+                        *v = v.plus(&Rect::square(room));
+                    }
+                }
+            }
+            if closed {
+                return (self.draws_together(kernel, on, most) < 1.0).then_some(());
+            }
+        }
+        None
+    }
+
+    /// The most by which the sweep brings two sets of voltages of the box closer, as a share of their largest difference.
+    fn draws_together(&self, kernel: &Kernel<D>, on: &[bool], most: f64) -> f64 {
+        let count = kernel.parent.len();
+        // Change of the line currents, and of their sum, for a change of 1 V in every loop.
+        let mut lines = vec![[0.0; D]; count];
+        let mut sums = vec![0.0; count];
+        for &at in kernel.draws.iter().filter(|&&at| on[at]) {
+            let least = self.load_voltage(kernel, at).magnitude().least;
+            let steep = most * (kernel.power[at].norm() / (least * least) + kernel.admittance[at].norm());
+            let loops: f64 = kernel.across[at].iter().map(|a| a.abs()).sum();
+            for (line, a) in lines[at].iter_mut().zip(&kernel.across[at]) {
+                *line += steep * loops * a.abs();
+            }
+            sums[at] += steep * loops * kernel.across[at].iter().sum::<f64>().abs();
+        }
+        let ratio = |at: usize| kernel.ratio.get(at).and_then(Option::as_ref);
+        for at in (0..count).rev() {
+            let parent = kernel.parent[at];
+            if parent == NO_PARENT {
+                continue;
+            }
+            let (line, sum) = (lines[at], sums[at]);
+            match ratio(parent) {
+                None => {
+                    for (x, line) in lines[parent].iter_mut().zip(&line) {
+                        *x += line;
+                    }
+                    sums[parent] += sum;
+                }
+                Some(m) => {
+                    for (x, row) in lines[parent].iter_mut().zip(m) {
+                        *x += row.iter().zip(&line).map(|(share, line)| share.abs() * line).sum::<f64>();
+                    }
+                    sums[parent] += if D == 1 { m[0][0].abs() * sum } else { 0.0 };
+                }
+            }
+        }
+        let mut change = vec![0.0f64; count];
+        let mut largest = 0.0f64;
+        for at in 0..count {
+            let z = self.z[at].magnitude().most;
+            let most = lines[at].iter().copied().fold(0.0, f64::max);
+            let own = z * if D == 1 { 2.0 * most } else { most + sums[at] };
+            let above = match kernel.parent[at] {
+                NO_PARENT => 0.0,
+                parent => change[parent] * ratio(parent).map_or(1.0, |m| m[0].iter().map(|x| x.abs()).sum()),
+            };
+            change[at] = above + own;
+            if change[at].is_nan() {
+                return f64::INFINITY;
+            }
+            largest = largest.max(change[at]);
+        }
+        largest
+    }
+
+    fn load_voltage(&self, kernel: &Kernel<D>, at: usize) -> Rect {
+        kernel.across[at].iter().zip(&self.v[at]).fold(Rect::ZERO, |sum, (share, v)| sum.plus(&v.scaled(*share)))
+    }
+
+    /// Currents from voltages, leaves first; `None` where a voltage may be nothing.
+    fn gather(&mut self, kernel: &Kernel<D>, on: &[bool], loads: [f64; 2]) -> Option<()> {
+        self.i_out.fill([Rect::ZERO; D]);
+        self.sum_out.fill(Rect::ZERO);
+        for at in (0..kernel.parent.len()).rev() {
+            let m = kernel.ratio.get(at).and_then(Option::as_ref);
+            let mut i = through(m, &self.i_out[at]);
+            // A three-wire transformer's primary lies between the lines: its neutral carries nothing.
+            let mut sum = match m {
+                None => self.sum_out[at],
+                Some(_) if D > 1 => Rect::ZERO,
+                Some(_) => i[0],
+            };
+            let (power, admittance) = (kernel.power[at], kernel.admittance[at]);
+            if on[at] && (power != Complex::default() || admittance != Complex::default()) {
+                let u = self.load_voltage(kernel, at);
+                let least = u.magnitude().least;
+                if least.is_nan() || least <= 1e-6 * kernel.nominal {
+                    return None;
+                }
+                let constant = u.reciprocal_of_conjugate(least).times(power.conj());
+                let drawn = constant.plus(&u.times(admittance)).times_span(loads);
+                for (i, share) in i.iter_mut().zip(&kernel.across[at]) {
+                    *i = i.plus(&drawn.scaled(*share));
+                }
+                sum = sum.plus(&drawn.scaled(kernel.across[at].iter().sum()));
+            }
+            self.i[at] = i;
+            self.sum[at] = sum;
+            let parent = kernel.parent[at];
+            if parent != NO_PARENT {
+                for (out, i) in self.i_out[parent].iter_mut().zip(&i) {
+                    *out = out.plus(i);
+                }
+                self.sum_out[parent] = self.sum_out[parent].plus(&sum);
+            }
+        }
+        Some(())
+    }
+
+    /// Voltages from currents, sources first.
+    fn spread(&self, kernel: &Kernel<D>) -> Vec<[Rect; D]> {
+        let mut v: Vec<[Rect; D]> = Vec::with_capacity(kernel.parent.len());
+        for at in 0..kernel.parent.len() {
+            let above = self.above(kernel, at, &v);
+            let fall = fall(&self.z[at], &self.i[at], &self.sum[at]);
+            let mut own = above;
+            for (own, fall) in own.iter_mut().zip(&fall) {
+                *own = own.minus(fall);
+            }
+            v.push(own);
+        }
+        v
+    }
+
+    /// Voltages at the upstream end of the cable that feeds a part.
+    pub(super) fn above(&self, kernel: &Kernel<D>, at: usize, v: &[[Rect; D]]) -> [Rect; D] {
+        match kernel.parent[at] {
+            NO_PARENT => kernel.source[at].map(Rect::point),
+            parent => through(kernel.ratio.get(parent).and_then(Option::as_ref), &v[parent]),
+        }
+    }
+
+    /// Heat in all conductors of the cable that feeds a part.
+    pub(super) fn heat(&self, at: usize) -> [f64; 2] {
+        let neutral = self.sum[at].norm_sqr();
+        let squares = self.i[at].iter().fold(neutral, |all, i| {
+            let square = i.norm_sqr();
+            [all[0] + square[0], all[1] + square[1]]
+        });
+        product(self.z[at].re, squares)
+    }
+
+    /// Volt-amperes at the upstream end of a root's cord: the real part, and the magnitude.
+    pub(super) fn delivered(&self, kernel: &Kernel<D>, at: usize) -> ([f64; 2], [f64; 2]) {
+        let mut s = Rect::ZERO;
+        for (i, e) in self.i[at].iter().zip(&kernel.source[at]) {
+            s = s.plus(&i.scaled(e.re));
+        }
+        let size = s.magnitude();
+        (s.re, scale([size.least, size.most], 1.0))
+    }
+}

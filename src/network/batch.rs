@@ -1,0 +1,288 @@
+//! Many scenarios of one network at once: the plain sweeps of the solve, several scenarios side by side in lanes, so that
+//! one instruction serves all of them. What plain sweeps do not settle is solved by itself. The steps are those of the
+//! single solve in the same order, so each answer is the same to the last bit.
+
+use super::flat::{Flows, NO_PARENT, Network, Outcome, State, Wires};
+use super::sweep::{COLLAPSED, Flow, Kernel, PLAIN_SWEEPS, SETTLED};
+use super::vary::Scenario;
+use crate::units::Complex;
+
+/// Scenarios side by side.
+const LANES: usize = 4;
+
+/// One number of each scenario.
+type Lane = [f64; LANES];
+
+/// A solved scenario.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    /// How the solve ended.
+    pub outcome: Outcome,
+    /// Voltages and currents, to be read as after [`Network::solve`].
+    pub state: State,
+}
+
+impl Network {
+    /// Solves each scenario: the same outcome and figures as [`Network::solve`] of [`Network::varied`] gives, in a fraction
+    /// of the time. Scenarios must have all positions; one that has not is refused.
+    #[must_use]
+    pub fn solve_many(&self, scenarios: &[Scenario]) -> Vec<Solved> {
+        let count = self.nodes.len();
+        let fits = |s: &Scenario| s.z.len() == count && s.load.len() == count && s.on.len() == count;
+        if !self.is_solvable() || !scenarios.iter().all(fits) {
+            let refused = |_| Solved { outcome: Outcome::Refused, state: self.state() };
+            return scenarios.iter().map(refused).collect();
+        }
+        let found = match &self.kernel {
+            Wires::Two(kernel) => solve(kernel, scenarios, Flows::Two),
+            Wires::Three(kernel) => solve(kernel, scenarios, Flows::Three),
+        };
+        let alone = |(scenario, found): (&Scenario, Option<(u32, Flows)>)| match found {
+            Some((sweeps, flow)) => {
+                Solved { outcome: Outcome::Settled { sweeps }, state: State { on: scenario.on.clone(), flow } }
+            }
+            None => {
+                let network = self.varied(scenario);
+                let mut state = network.state();
+                Solved { outcome: network.solve(&mut state), state }
+            }
+        };
+        scenarios.iter().zip(found).map(alone).collect()
+    }
+}
+
+fn solve<const D: usize>(
+    kernel: &Kernel<D>,
+    scenarios: &[Scenario],
+    wrap: fn(Flow<D>) -> Flows,
+) -> Vec<Option<(u32, Flows)>> {
+    let mut lanes = Lanes::new(kernel);
+    let mut out = Vec::with_capacity(scenarios.len());
+    for some in scenarios.chunks(LANES) {
+        lanes.fill(kernel, some);
+        out.extend(lanes.plain(kernel, some.len()).map(|found| found.map(|(sweeps, flow)| (sweeps, wrap(flow)))));
+    }
+    out
+}
+
+/// A phasor of each scenario.
+#[derive(Clone, Copy)]
+struct Phasors {
+    re: Lane,
+    im: Lane,
+}
+
+impl Phasors {
+    const ZERO: Self = Self { re: [0.0; LANES], im: [0.0; LANES] };
+
+    #[inline(always)]
+    fn each(f: impl Fn(usize) -> (f64, f64)) -> Self {
+        let mut out = Self::ZERO;
+        for l in 0..LANES {
+            (out.re[l], out.im[l]) = f(l);
+        }
+        out
+    }
+
+    #[inline(always)]
+    fn add(&mut self, other: &Self) {
+        for l in 0..LANES {
+            self.re[l] += other.re[l];
+            self.im[l] += other.im[l];
+        }
+    }
+
+    #[inline(always)]
+    fn minus(&self, other: &Self) -> Self {
+        Self::each(|l| (self.re[l] - other.re[l], self.im[l] - other.im[l]))
+    }
+
+    #[inline(always)]
+    fn scaled(&self, by: f64) -> Self {
+        Self::each(|l| (self.re[l] * by, self.im[l] * by))
+    }
+
+    #[inline(always)]
+    fn times(&self, other: &Self) -> Self {
+        Self::each(|l| {
+            (self.re[l] * other.re[l] - self.im[l] * other.im[l], self.re[l] * other.im[l] + self.im[l] * other.re[l])
+        })
+    }
+}
+
+/// A load of each scenario.
+#[derive(Clone, Copy)]
+struct Draw {
+    at: usize,
+    power_conj: Phasors,
+    admittance: Phasors,
+    on: [bool; LANES],
+}
+
+impl Draw {
+    const fn idle(at: usize) -> Self {
+        Self { at, power_conj: Phasors::ZERO, admittance: Phasors::ZERO, on: [false; LANES] }
+    }
+}
+
+/// The arrays of a few scenarios, one number of each side by side.
+struct Lanes<const D: usize> {
+    z: Vec<Phasors>,
+    draws: Vec<Draw>,
+    no_load: Vec<[Complex; D]>,
+    v: Vec<[Phasors; D]>,
+    i: Vec<[Phasors; D]>,
+}
+
+impl<const D: usize> Lanes<D> {
+    fn new(kernel: &Kernel<D>) -> Self {
+        let count = kernel.parent.len();
+        let mut flow = kernel.flow();
+        kernel.start(&mut flow);
+        Self {
+            z: vec![Phasors::ZERO; count],
+            draws: kernel.draws.iter().map(|&at| Draw::idle(at)).collect(),
+            no_load: flow.v,
+            v: vec![[Phasors::ZERO; D]; count],
+            i: vec![[Phasors::ZERO; D]; count],
+        }
+    }
+
+    /// Puts scenarios into the lanes; what is left over repeats the last.
+    fn fill(&mut self, kernel: &Kernel<D>, scenarios: &[Scenario]) {
+        let of = |l: usize| &scenarios[l.min(scenarios.len() - 1)];
+        for (at, z) in self.z.iter_mut().enumerate() {
+            *z = Phasors::each(|l| (of(l).z[at].re, of(l).z[at].im));
+        }
+        for draw in &mut self.draws {
+            let at = draw.at;
+            let (power, admittance) = (kernel.power[at], kernel.admittance[at]);
+            let size = |l: usize| if of(l).on[at] { of(l).load[at] } else { 0.0 };
+            draw.power_conj = Phasors::each(|l| (power.re * size(l), -(power.im * size(l))));
+            draw.admittance = Phasors::each(|l| (admittance.re * size(l), admittance.im * size(l)));
+            for l in 0..LANES {
+                draw.on[l] = of(l).on[at];
+            }
+        }
+        for (v, no_load) in self.v.iter_mut().zip(&self.no_load) {
+            for (v, x) in v.iter_mut().zip(no_load) {
+                *v = Phasors { re: [x.re; LANES], im: [x.im; LANES] };
+            }
+        }
+    }
+
+    /// Plain sweeps of the first `count` lanes: sweeps and flow of each, nothing where they do not settle.
+    fn plain(&mut self, kernel: &Kernel<D>, count: usize) -> impl Iterator<Item = Option<(u32, Flow<D>)>> + use<D> {
+        let mut found: [Option<(u32, Flow<D>)>; LANES] = [const { None }; LANES];
+        let mut going: [bool; LANES] = std::array::from_fn(|l| l < count);
+        let mut before = [f64::INFINITY; LANES];
+        for sweep in 0..PLAIN_SWEEPS {
+            let collapsed = self.backward(kernel);
+            let change = self.forward(kernel);
+            for l in 0..LANES {
+                if !going[l] {
+                    continue;
+                }
+                let settled = change[l] <= SETTLED * kernel.nominal;
+                if !collapsed[l] && settled {
+                    found[l] = Some((sweep + 1, self.read(l)));
+                }
+                let slow = !change[l].is_finite() || (sweep > 1 && change[l] > 0.5 * before[l]);
+                going[l] = !(collapsed[l] || settled || slow);
+                before[l] = change[l];
+            }
+            if !going.contains(&true) {
+                break;
+            }
+        }
+        found.into_iter().take(count)
+    }
+
+    /// Currents from voltages, leaves first; true where a voltage has collapsed.
+    fn backward(&mut self, kernel: &Kernel<D>) -> [bool; LANES] {
+        self.i.fill([Phasors::ZERO; D]);
+        let mut collapsed = [false; LANES];
+        let least = COLLAPSED * kernel.nominal;
+        for draw in &self.draws {
+            let across = &kernel.across[draw.at];
+            let mut u = Phasors::ZERO;
+            for (v, share) in self.v[draw.at].iter().zip(across) {
+                u.add(&v.scaled(*share));
+            }
+            let mut inverse = [0.0; LANES];
+            for l in 0..LANES {
+                let square = u.re[l] * u.re[l] + u.im[l] * u.im[l];
+                let low = square.is_nan() || square <= least * least;
+                collapsed[l] |= draw.on[l] && low;
+                inverse[l] = 1.0 / if low { 1.0 } else { square };
+            }
+            let mut y = Phasors::each(|l| (draw.power_conj.re[l] * inverse[l], draw.power_conj.im[l] * inverse[l]));
+            y.add(&draw.admittance);
+            let drawn = y.times(&u);
+            for (i, share) in self.i[draw.at].iter_mut().zip(across) {
+                i.add(&drawn.scaled(*share));
+            }
+        }
+        for at in (0..kernel.parent.len()).rev() {
+            let parent = kernel.parent[at];
+            if parent == NO_PARENT {
+                continue;
+            }
+            let through = self.transformed(kernel, parent, &self.i[at]);
+            for (sum, i) in self.i[parent].iter_mut().zip(&through) {
+                sum.add(i);
+            }
+        }
+        collapsed
+    }
+
+    #[inline(always)]
+    fn transformed(&self, kernel: &Kernel<D>, at: usize, v: &[Phasors; D]) -> [Phasors; D] {
+        let Some(m) = kernel.ratio.get(at).and_then(Option::as_ref) else { return *v };
+        let mut out = [Phasors::ZERO; D];
+        for (out, row) in out.iter_mut().zip(m) {
+            for (share, x) in row.iter().zip(v) {
+                out.add(&x.scaled(*share));
+            }
+        }
+        out
+    }
+
+    /// Voltages from currents, sources first; gives the largest change of each lane, not-a-number for good.
+    fn forward(&mut self, kernel: &Kernel<D>) -> Lane {
+        let mut largest = [0.0f64; LANES];
+        let mut broken = [false; LANES];
+        for at in 0..kernel.parent.len() {
+            let above = match kernel.parent[at] {
+                NO_PARENT => kernel.source[at].map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
+                parent => self.transformed(kernel, parent, &self.v[parent]),
+            };
+            let mut sum = Phasors::ZERO;
+            for i in &self.i[at] {
+                sum.add(i);
+            }
+            let z = &self.z[at];
+            for ((own, above), i) in self.v[at].iter_mut().zip(&above).zip(&self.i[at]) {
+                let mut both = *i;
+                both.add(&sum);
+                let v = above.minus(&z.times(&both));
+                let moved = v.minus(own);
+                for l in 0..LANES {
+                    let change = moved.re[l] * moved.re[l] + moved.im[l] * moved.im[l];
+                    broken[l] |= change.is_nan();
+                    largest[l] = largest[l].max(change);
+                }
+                *own = v;
+            }
+        }
+        std::array::from_fn(|l| if broken[l] { f64::NAN } else { largest[l].sqrt() })
+    }
+
+    /// The voltages and currents of one lane.
+    fn read(&self, l: usize) -> Flow<D> {
+        let of = |all: &[[Phasors; D]]| -> Vec<[Complex; D]> {
+            all.iter().map(|x| x.map(|x| Complex::new(x.re[l], x.im[l]))).collect()
+        };
+        Flow::of(of(&self.v), of(&self.i))
+    }
+}

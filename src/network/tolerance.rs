@@ -1,0 +1,150 @@
+//! How far the drawing's figures may be from the boat's: lengths, conductor temperature, contacts, loads.
+
+use super::flat::Network;
+use super::impedance::{conductor_ohm_per_m_at, working_c};
+use super::vary::Scenario;
+use crate::installation::{CableData, Conductor, Installation};
+use crate::units::Complex;
+
+/// What is stated of the difference between a drawing and the boat. Each cable and each load differs by itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tolerances {
+    /// Length of every cable, as a share either way: 0 to less than 1.
+    pub length: f64,
+    /// Kelvin by which a conductor may be cooler than the working temperature of the solve: 0 to 100.
+    pub cooler_k: f64,
+    /// Kelvin by which it may be hotter: 0 to 100.
+    pub hotter_k: f64,
+    /// Most ohms that the contact at each end of each conductor adds; the drawing counts none: 0 to 1.
+    pub contact_ohm: f64,
+    /// What an appliance or charger draws, at its power factor, as a share either way: 0 to less than 1.
+    pub load: f64,
+}
+
+impl Default for Tolerances {
+    /// ± 10 % of length and of load, conductors down to 45 K cooler (30 °C in place of 75 °C), up to 1 mΩ a contact: common
+    /// practice, no source.
+    fn default() -> Self {
+        Self { length: 0.1, cooler_k: 45.0, hotter_k: 0.0, contact_ohm: 1e-3, load: 0.1 }
+    }
+}
+
+impl Tolerances {
+    /// No difference at all.
+    #[must_use]
+    pub const fn none() -> Self {
+        Self { length: 0.0, cooler_k: 0.0, hotter_k: 0.0, contact_ohm: 0.0, load: 0.0 }
+    }
+
+    /// The first figure that is out of its range: what it is, what was given, what would be valid, in the units of this type.
+    #[must_use]
+    pub fn fault(&self) -> Option<(&'static str, f64, &'static str)> {
+        let share = 0.0..1.0;
+        let kelvin = 0.0..=100.0;
+        [
+            (share.contains(&self.length), "length", self.length, "0 to less than 1"),
+            (share.contains(&self.load), "load", self.load, "0 to less than 1"),
+            (kelvin.contains(&self.cooler_k), "cooler", self.cooler_k, "0 to 100 K"),
+            (kelvin.contains(&self.hotter_k), "hotter", self.hotter_k, "0 to 100 K"),
+            ((0.0..=1.0).contains(&self.contact_ohm), "contact", self.contact_ohm, "0 to 1 Ω"),
+        ]
+        .into_iter()
+        .find_map(|(valid, what, given, range)| (!valid).then_some((what, given, range)))
+    }
+
+    /// The least and the most that a load is, as a multiple of the drawing's.
+    pub(super) fn load_span(&self) -> [f64; 2] {
+        [1.0 - self.load, 1.0 + self.load]
+    }
+}
+
+/// A cable whose ohms are not known exactly; all zero where there is none.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Doubtful {
+    /// Ohms of each conductor in the drawing.
+    pub(super) nominal: Complex,
+    /// The same with the conductor as cool as it may be, and as hot.
+    cool: Complex,
+    hot: Complex,
+    /// Most ohms of the contacts at both its ends.
+    contacts: f64,
+    /// Share of the length either way.
+    length: f64,
+}
+
+impl Doubtful {
+    fn of(data: &CableData, installation: &Installation, t: &Tolerances) -> Self {
+        let (Conductor::Size(size), Some(metres)) = (data.conductor, data.length_m) else { return Self::default() };
+        let (system, basis) = (installation.system, installation.resistance);
+        let working = working_c(data.insulation_c(system));
+        let ohms = |c| conductor_ohm_per_m_at(size, c, system, basis).map_or_else(Complex::default, |z| z * metres);
+        Self {
+            nominal: ohms(working),
+            cool: ohms(working - t.cooler_k),
+            hot: ohms(working + t.hotter_k),
+            contacts: 2.0 * t.contact_ohm,
+            length: t.length,
+        }
+    }
+
+    /// Least and most ohms, least and most reactance.
+    pub(super) fn span(&self) -> [[f64; 2]; 2] {
+        let (short, long) = (1.0 - self.length, 1.0 + self.length);
+        [[self.cool.re * short, self.hot.re * long + self.contacts], [self.nominal.im * short, self.nominal.im * long]]
+    }
+
+    /// One that it may be: `length` from −1 to 1, `heat` from −1 (coolest) over 0 (as drawn) to 1, `contacts` from 0 to 1.
+    pub(super) fn at(&self, length: f64, heat: f64, contacts: f64) -> Complex {
+        let end = if heat < 0.0 { self.cool } else { self.hot };
+        let z = self.nominal + (end - self.nominal) * heat.abs();
+        z * (1.0 + self.length * length) + Complex::new(self.contacts * contacts, 0.0)
+    }
+}
+
+/// Where one truth lies between the ends of its tolerances, for one cable and load.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Lie {
+    /// Length, −1 to 1.
+    pub length: f64,
+    /// Temperature: −1 is the coolest, 0 the working temperature, 1 the hottest.
+    pub heat: f64,
+    /// Contacts, 0 to 1.
+    pub contacts: f64,
+    /// Load, −1 to 1.
+    pub load: f64,
+}
+
+impl Network {
+    /// The cable that feeds each part, by position.
+    pub(super) fn doubtful(&self, installation: &Installation, t: &Tolerances) -> Vec<Doubtful> {
+        self.nodes.iter().map(|n| Doubtful::of(n.cable_data(installation), installation, t)).collect()
+    }
+}
+
+/// Makes scenarios of one network and one set of tolerances.
+#[derive(Clone, Debug)]
+pub struct Truths {
+    cables: Vec<Doubtful>,
+    load: f64,
+    plain: Scenario,
+}
+
+impl Truths {
+    /// What may differ in a network.
+    #[must_use]
+    pub fn of(network: &Network, installation: &Installation, t: &Tolerances) -> Self {
+        Self { cables: network.doubtful(installation, t), load: t.load, plain: network.scenario() }
+    }
+
+    /// One boat: `lie` says for each position where between the ends it is.
+    #[must_use]
+    pub fn one(&self, mut lie: impl FnMut(usize) -> Lie) -> Scenario {
+        let mut scenario = self.plain.clone();
+        for (at, cable) in self.cables.iter().enumerate() {
+            let lie = lie(at);
+            scenario.z[at] = cable.at(lie.length, lie.heat, lie.contacts);
+            scenario.load[at] = 1.0 + self.load * lie.load;
+        }
+        scenario
+    }
+}
