@@ -60,6 +60,45 @@ fn type_into(window: &mut Window, cell: &str, text: &str) {
 }
 
 #[test]
+fn a_drag_chooses_a_block_of_cells() {
+    let mut window = window();
+    let middle = |window: &Window, name: &str| window.get_by_label(name).rect().center();
+    let from = middle(&window, "E1 Heater, At anchor: 40 %");
+    let to = middle(&window, "E2 Oven, Night: 100 %");
+    window.event(Event::PointerMoved(from));
+    let button = |pos, pressed| Event::PointerButton {
+        pos,
+        button: egui::PointerButton::Primary,
+        pressed,
+        modifiers: Modifiers::NONE,
+    };
+    window.event(button(from, true));
+    window.run();
+    for step in 1..=4 {
+        window.event(Event::PointerMoved(from + (to - from) * (step as f32 / 4.0)));
+        window.run();
+    }
+    window.event(button(to, false));
+    window.run();
+    window.event(Event::Text(" ".to_owned()));
+    window.run();
+    for tag in ["E1", "E2"] {
+        for condition in 0..2 {
+            assert!(!doc(&window).is_on(id(&window, tag), condition), "{tag} in {condition} was chosen");
+        }
+    }
+    assert!(doc(&window).is_on(id(&window, "M1"), 0), "what was not chosen stays as it was");
+    // The button is up: where the pointer goes now is of no matter.
+    let other = middle(&window, "M1 Air conditioner, Night: 50 %");
+    window.event(Event::PointerMoved(other));
+    window.run();
+    window.event(Event::Text(" ".to_owned()));
+    window.run();
+    assert!(doc(&window).is_on(id(&window, "E1"), 1), "the block is switched again");
+    assert!(doc(&window).is_on(id(&window, "M1"), 1), "the rest is not");
+}
+
+#[test]
 fn cells_are_typed_switched_filled_and_taken_back() {
     let mut window = window();
     assert_eq!(window.state().state.tab, Tab::Loads);

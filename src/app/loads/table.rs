@@ -3,12 +3,12 @@
 use super::cell::{self, Entry};
 use crate::app::state::State;
 use crate::app::{theme, widgets};
-use crate::installation::{Edit, Installation, PartId, PartKind, Usage};
+use crate::installation::{Edit, Installation, PartId, PartKind, Usage, natural};
 use crate::units::watts;
 use egui::accesskit::Role;
 use egui::{
-    Align2, Event, EventFilter, Id, Key, Modifiers, Rect, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2,
-    vec2,
+    Align2, Event, EventFilter, Id, Key, Modifiers, PointerButton, Rect, Response, RichText, Sense, Stroke, StrokeKind,
+    Ui, WidgetInfo, pos2, vec2,
 };
 use std::collections::BTreeMap;
 
@@ -27,6 +27,8 @@ pub struct Table {
     at: (usize, usize),
     /// The other corner of what is chosen.
     anchor: (usize, usize),
+    /// Whether the pointer draws a block of cells.
+    dragging: bool,
     /// What is being typed.
     typed: Option<String>,
     /// Whether the field has had the keyboard.
@@ -41,11 +43,7 @@ pub struct Table {
 pub fn rows(doc: &Installation) -> Vec<PartId> {
     let mut all: Vec<PartId> =
         doc.parts.iter().filter(|(_, p)| p.kind == PartKind::Appliance).map(|(id, _)| *id).collect();
-    all.sort_by_key(|id| {
-        let tag = doc.tag(*id);
-        let letters = tag.trim_end_matches(|c: char| c.is_ascii_digit());
-        (letters.to_owned(), tag[letters.len()..].parse::<u64>().unwrap_or(0))
-    });
+    all.sort_by_key(|id| natural(&doc.tag(*id)));
     all
 }
 
@@ -66,6 +64,7 @@ impl Table {
             ui.label(text);
             return;
         }
+        self.dragging &= ui.input(|i| i.pointer.primary_down());
         egui::ScrollArea::both().auto_shrink([false, true]).show(ui, |ui| {
             ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
             self.head(ui, state, &doc);
@@ -192,7 +191,8 @@ impl Table {
             self.field(ui, state, doc, rows, rect, here);
             return;
         }
-        let response = ui.interact(rect, here, Sense::click());
+        let response = ui.interact(rect, here, Sense::click_and_drag());
+        self.drag(ui, at, rect, &response);
         let condition = doc.conditions.get(at.1).map_or("", |c| c.name.as_str());
         let name = format!("{}, {condition}: {text}", doc.parts.get(&part).map_or_else(String::new, |p| p.name()));
         let chosen = self.is_chosen(at);
@@ -227,6 +227,22 @@ impl Table {
             if self.at == at {
                 self.keys(ui, state, doc, rows, &text);
             }
+        }
+    }
+
+    /// A drag from one cell to another chooses the block between them.
+    fn drag(&mut self, ui: &Ui, at: (usize, usize), rect: Rect, response: &Response) {
+        if response.drag_started_by(PointerButton::Primary) {
+            self.dragging = true;
+            // Where it was pressed; by the time this counts as a drag the pointer may be over another cell.
+            (self.at, self.anchor) = (at, at);
+            response.request_focus();
+        }
+        let over =
+            || ui.input(|i| i.pointer.interact_pos()).is_some_and(|p| rect.intersect(ui.clip_rect()).contains(p));
+        if self.dragging && self.at != at && over() {
+            self.at = at;
+            response.request_focus();
         }
     }
 
