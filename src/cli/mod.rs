@@ -27,6 +27,7 @@ mod subject;
 mod survey;
 mod text;
 mod together;
+mod tolerance;
 mod trial;
 
 pub use answer::{Answer, Status};

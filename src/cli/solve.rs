@@ -3,7 +3,8 @@
 use super::findings;
 use super::found::Found;
 use super::subject::{Format, Question, Subject};
-use super::{Answer, solve_json, solve_text};
+use super::{Answer, solve_json, solve_text, tolerance};
+use crate::installation::Installation;
 use crate::network::{self, Network, Solution};
 use std::time::Instant;
 
@@ -14,6 +15,7 @@ Examples:
   hullwire solve boat.hullwire
   hullwire solve boat.hullwire --condition 2
   hullwire solve boat.csv --feeding G1 --format json
+  hullwire solve boat.hullwire --with-tolerance --length-tolerance 5 --cooler 20
   hullwire export boat.hullwire | hullwire solve -
 
 What is not known is counted as no resistance or 0 W, and is said so; it is never shown as a figure.
@@ -24,6 +26,8 @@ pub struct Args {
     /// Say how long reading, ordering and solving took
     #[arg(long)]
     timing: bool,
+    #[command(flatten)]
+    tolerance: tolerance::Tolerance,
 }
 
 /// Milliseconds that each step took.
@@ -59,12 +63,18 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
     let subject = Subject::read(&args.question.choice)?;
     let (solution, timing) = solved(&subject);
     let found = Found::of(&subject, &solution);
+    let within = args.tolerance.within(&subject, &solution, &found.survey)?;
     let timing = args.timing.then_some(timing);
     let out = match args.question.format {
-        Format::Json => solve_json::print(&subject, &solution, &found, timing)?,
+        Format::Json => solve_json::print(&subject, &solution, &found, timing, within.as_ref())?,
         Format::Table => {
+            let of = |text: fn(&tolerance::Within, &Installation) -> String| {
+                within.as_ref().map_or_else(String::new, |w| text(w, &subject.installation))
+            };
             solve_text::print(&subject, &solution, timing)
+                + &of(tolerance::Within::tables)
                 + &findings::brief(&subject.installation, &found)
+                + &of(tolerance::Within::findings)
                 + &findings::not_checked(&subject.installation, &found.survey)
                 + &findings::cautions(&found.cautions)
                 + &findings::last_line(&found)

@@ -4,6 +4,7 @@ use super::found::Found;
 use super::json::{figure, one_or_list, print as print_object, survey as survey_keys};
 use super::solve::Timing;
 use super::subject::Subject;
+use super::tolerance::Within;
 use crate::installation::{CableData, Installation, Leg, Origin, PartId, PartKind, Property, to_measure};
 use crate::loads::starting::peaks;
 use crate::network::{self, Ampacity, CableFlow, Currents, PartFlow, Solution, SourceFlow};
@@ -11,7 +12,13 @@ use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
 /// One object with everything.
-pub fn print(subject: &Subject, solution: &Solution, found: &Found, timing: Option<Timing>) -> anyhow::Result<String> {
+pub fn print(
+    subject: &Subject,
+    solution: &Solution,
+    found: &Found,
+    timing: Option<Timing>,
+    within: Option<&Within>,
+) -> anyhow::Result<String> {
     let installation = &subject.installation;
     let mut object = Map::new();
     let mut put = |key: &str, value: Value| object.insert(key.to_owned(), value);
@@ -31,6 +38,9 @@ pub fn print(subject: &Subject, solution: &Solution, found: &Found, timing: Opti
     if let Some(timing) = timing {
         let timing = json!({ "read_ms": timing.read_ms, "order_ms": timing.order_ms, "solve_ms": timing.solve_ms });
         object.insert("timing".to_owned(), timing);
+    }
+    if let Some(within) = within {
+        object.insert("tolerance".to_owned(), within.json(installation, true));
     }
     print_object(object)
 }

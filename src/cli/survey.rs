@@ -3,7 +3,7 @@
 use super::found::Found;
 use super::subject::{Choice, Format, Question, Subject};
 use super::text::paragraph;
-use super::{Answer, cures, findings, json, solve_text};
+use super::{Answer, cures, findings, json, solve_text, tolerance};
 use crate::network;
 use crate::store;
 use serde_json::{Map, json};
@@ -18,6 +18,7 @@ Examples:
   hullwire survey boat.csv --feeding X1
   hullwire survey boat.hullwire --condition “At anchor” --format json
   hullwire survey boat.hullwire --as-is
+  hullwire survey boat.hullwire --with-tolerance
 
 A finding that was accepted with a reason and a name is listed apart; DANGER cannot be accepted.
 Exit status: 0 no finding at WARNING or above that is not accepted, 1 such findings, 2 bad input or bad use.")]
@@ -28,16 +29,25 @@ pub struct Args {
     /// figures
     #[arg(long)]
     cures: bool,
+    #[command(flatten)]
+    tolerance: tolerance::Tolerance,
 }
 
 /// Carries it out.
 pub fn run(args: &Args) -> anyhow::Result<Answer> {
-    answer(&Subject::read(&args.question.choice)?, args.question.format, args.cures)
+    answer(&Subject::read(&args.question.choice)?, args.question.format, args.cures, Some(&args.tolerance))
 }
 
-fn answer(subject: &Subject, format: Format, with_cures: bool) -> anyhow::Result<Answer> {
+fn answer(
+    subject: &Subject,
+    format: Format,
+    with_cures: bool,
+    tolerance: Option<&tolerance::Tolerance>,
+) -> anyhow::Result<Answer> {
     let installation = &subject.installation;
-    let found = Found::of(subject, &network::solve(installation, subject.condition));
+    let solution = network::solve(installation, subject.condition);
+    let found = Found::of(subject, &solution);
+    let within = tolerance.map(|t| t.within(subject, &solution, &found.survey)).transpose()?.flatten();
     let cures = if with_cures { cures::of(subject, &found) } else { Vec::new() };
     let out = match format {
         Format::Json => {
@@ -49,12 +59,16 @@ fn answer(subject: &Subject, format: Format, with_cures: bool) -> anyhow::Result
             if with_cures {
                 object.insert("cures".to_owned(), cures::json(installation, &cures));
             }
+            if let Some(within) = &within {
+                object.insert("tolerance".to_owned(), within.json(installation, false));
+            }
             json::print(object)?
         }
         Format::Table => {
             let cures = if with_cures { cures::text(installation, &cures) } else { String::new() };
             solve_text::opening(subject)
                 + &findings::full(installation, &found)
+                + &within.map_or_else(String::new, |w| w.findings(installation))
                 + &cures
                 + &findings::not_checked(installation, &found.survey)
                 + &findings::cautions(&found.cautions)
@@ -78,7 +92,7 @@ pub fn instead_of_window(file: Option<PathBuf>, why: &str) -> anyhow::Result<Ans
             ("the built-in sample".to_owned(), subject)
         }
     };
-    let mut answer = answer(&subject, Format::Table, false)?;
+    let mut answer = answer(&subject, Format::Table, false, None)?;
     let more = "`hullwire solve FILE` prints currents and drops, `hullwire --help` shows what else can be asked.";
     answer.err = paragraph(&format!("{why} This is the survey of {name}. {more}"), 0) + &answer.err;
     Ok(answer)

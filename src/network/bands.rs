@@ -16,7 +16,7 @@ pub struct PartBand {
     pub volts: Option<Span>,
     /// Amperes into it, the larger line.
     pub amps: Option<Span>,
-    /// Amperes of L1, L2 and neutral; the second is zero in two-wire systems.
+    /// Amperes of L1, L2 and neutral, where it has three wires.
     pub lines: Option<[Span; 3]>,
     /// Drop from the source's terminals, per cent of nominal.
     pub drop_percent: Option<Span>,
@@ -44,7 +44,7 @@ pub struct SourceBand {
     pub va: Option<Span>,
     /// Amperes, the larger line.
     pub amps: Option<Span>,
-    /// Amperes of L1, L2 and neutral.
+    /// Amperes of L1, L2 and neutral; the second is zero in two-wire systems.
     pub lines: Option<[Span; 3]>,
     /// Watts in per cent of its running watts.
     pub load_percent: Option<Span>,
@@ -94,7 +94,7 @@ fn points(solution: &Solution) -> Bands {
     let part = |f: &PartFlow| PartBand {
         volts: f.volts.map(exact),
         amps: f.amps.map(exact),
-        lines: f.currents.as_ref().map(lines),
+        lines: f.currents.as_ref().filter(|_| f.leg.is_three_wire()).map(lines),
         drop_percent: f.drop_percent.map(exact),
     };
     let cable = |f: &CableFlow| CableBand {
@@ -197,7 +197,7 @@ impl<const D: usize> Reader<'_, D> {
         PartBand {
             volts: size_around(flow.volts, [volts.least, volts.most], nominal),
             amps: self.larger(at, flow.amps),
-            lines: self.lines(at, flow.currents.as_ref()),
+            lines: self.lines(at, flow.currents.as_ref().filter(|_| flow.leg.is_three_wire())),
             drop_percent: around(flow.drop_percent, [percent(volts.most), percent(volts.least)], 100.0),
         }
     }

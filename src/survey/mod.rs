@@ -3,11 +3,12 @@
 //! What lives here: one file a rule under `rules`, the registry, findings, what was not checked, and the standing
 //! cautions. What must not: walking the graph, drawing. The walk is done once and its lookups are built once in
 //! [`Context`]; rules receive it read-only, never walk or solve themselves and never call each other. Only a cure is tried
-//! with a solve of its own, on a copy of the drawing.
+//! with a solve of its own, on a copy of the drawing, and what tolerances change is solved as samples before rules see it.
 
 mod accept;
 mod caution;
 mod change;
+mod close;
 mod context;
 mod cure;
 mod drawn;
@@ -28,6 +29,7 @@ mod words;
 
 pub use accept::{AcceptedFinding, Judged, Returned, judge, until_removed};
 pub use caution::{Caution, Hazard, cautions};
+pub use close::{Close, Closeness, close};
 pub use context::Context;
 pub use cure::{Remedy, remedies, remedy};
 pub use drawn::{Guard, GuardKind};

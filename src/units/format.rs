@@ -93,6 +93,19 @@ pub fn signed_percent(value: f64) -> String {
     format!("{sign}{shown} %")
 }
 
+/// A band in one unit: `11.8 to 12.9 A`; one figure where both ends are shown alike.
+#[must_use]
+pub fn band(least: f64, most: f64, unit: fn(f64) -> String) -> String {
+    let (low, high) = (unit(least), unit(most));
+    if low == high {
+        return low;
+    }
+    match (low.rsplit_once(' '), high.rsplit_once(' ')) {
+        (Some((number, a)), Some((_, b))) if a == b => format!("{number} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
+}
+
 /// A length in metres: `6.0 m`, `0.5 m`.
 #[must_use]
 pub fn metres(value: f64) -> String {
@@ -133,6 +146,9 @@ mod tests {
         assert_eq!(amps(104.4), "104 A");
         assert_eq!(amps(0.01), "0 A");
         assert_eq!(watts(1980.4), "1,980 W");
+        assert_eq!(band(11.81, 12.94, amps), "11.8 to 12.9 A");
+        assert_eq!(band(11.81, 11.82, amps), "11.8 A");
+        assert_eq!(band(f64::NAN, 1.0, amps), "not known to 1.0 A");
         assert_eq!(watts(123.0), "123 W");
         assert_eq!(watts(-1_234_567.0), "-1,234,567 W");
         assert_eq!(signed_percent(-1.62), "−1.6 %");

@@ -43,7 +43,7 @@ pub struct Table {
 pub fn rows(doc: &Installation) -> Vec<PartId> {
     let mut all: Vec<PartId> =
         doc.parts.iter().filter(|(_, p)| p.kind == PartKind::Appliance).map(|(id, _)| *id).collect();
-    all.sort_by_key(|id| natural(&doc.tag(*id)));
+    all.sort_by_key(|id| natural(doc.tag(*id)));
     all
 }
 
