@@ -4,7 +4,7 @@
 #[path = "support/random_boats.rs"]
 mod random_boats;
 
-use hullwire::diagram::{Shape, Target};
+use hullwire::diagram::{Ink, Shape, Stroke, Target};
 use hullwire::installation::{Installation, Rect};
 use hullwire::sheets::{Kind, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, extent, pack};
 use hullwire::store;
@@ -12,6 +12,9 @@ use proptest::prelude::*;
 use random_boats::{grow, seed, seed_of};
 use std::collections::BTreeMap;
 use std::path::Path;
+
+/// Line weights of technical drawings, in millimetres (ISO 128-20, from memory); the two widest for cables alone.
+const WEIGHTS: [f64; 6] = [0.25, 0.35, 0.5, 0.7, 1.0, 1.4];
 
 fn made(installation: &Installation, paper: Paper) -> Pack {
     pack(installation, &Options { paper, ..Options::default() }, &mut |_, _| true).unwrap()
@@ -54,6 +57,18 @@ fn check_page(page: &Page, paper: Paper, kind: Kind) -> Result<(), String> {
         let border = block.role == Role::Artifact && holds(paper.whole(), block.rect);
         if !border && !holds(inside, rect) {
             return Err(format!("sheet {}: {:?} leaves the border", page.number, mark.shape));
+        }
+    }
+    for mark in &page.marks {
+        let stroke = match &mark.shape {
+            Shape::Path { stroke, .. } | Shape::Arc { stroke, .. } | Shape::Box { stroke, .. } => stroke.as_ref(),
+            Shape::Hatch { stroke, .. } => Some(stroke),
+            Shape::Text { .. } => None,
+        };
+        let cable = |s: &Stroke| s.ink == Ink::Fed;
+        let known = |s: &&Stroke| WEIGHTS.iter().any(|w| (w - s.width).abs() < 1e-9) && (s.width <= 0.7 || cable(s));
+        if let Some(stroke) = stroke.filter(|s| !known(s)) {
+            return Err(format!("sheet {}: a line of {} mm: {:?}", page.number, stroke.width, mark.shape));
         }
     }
     let mut all = texts(page);

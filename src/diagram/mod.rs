@@ -23,6 +23,7 @@ pub use font::{BOLD, REGULAR, em_per_capital, fitted, text_width};
 pub use geometry::{Footprint, Geometry};
 pub use layout::lay_out;
 pub use overlay::{Options, Overlay, Peak};
+pub use pen::weight;
 pub use scene::{Align, CablePath, Ink, Item, Layer, Note, PartArea, Scene, Shape, Stroke, Target, Terminal, Weight};
 pub use status::{Status, cable_width};
 pub use symbols::{mark_sample, sample};

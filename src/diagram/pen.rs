@@ -3,16 +3,25 @@
 use super::scene::{Align, Ink, Item, Layer, Shape, Stroke, Target, Weight};
 use crate::installation::{Point, Rect};
 
-/// Stroke weights of the drawing, in millimetres.
+/// Line weights of the drawing and the sheets, in millimetres: those of technical drawings (ISO 128-20, from memory).
 pub mod weight {
-    /// Fine: dashes of spaces, ticks.
+    /// Fine: dashes of spaces, ticks, rules of tables.
     pub const FINE: f64 = 0.25;
-    /// Thin: secondary strokes.
+    /// Thin: secondary strokes, boxes.
     pub const THIN: f64 = 0.35;
-    /// Symbol outlines.
+    /// Medium: symbols, outlines of blocks.
     pub const MEDIUM: f64 = 0.5;
-    /// Emphasis.
+    /// Heavy: emphasis, the border.
     pub const HEAVY: f64 = 0.7;
+    /// All that a pen can draw on paper; the two widest are for cables that carry much.
+    pub const SERIES: [f64; 6] = [FINE, THIN, MEDIUM, HEAVY, 1.0, 1.4];
+
+    /// The weight of the series that is nearest to a width.
+    #[must_use]
+    pub fn nearest(width: f64) -> f64 {
+        let off = |w: &f64| (w - width).abs();
+        SERIES.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(FINE)
+    }
 }
 
 /// Heights of capitals, in millimetres.

@@ -6,17 +6,7 @@
 use crate::diagram::{Align, Ink, Shape, Stroke, Target, Weight, text_width};
 use crate::installation::{Point, Rect};
 
-/// Line weights of the sheets, in millimetres.
-pub mod weight {
-    /// Fine: rules of tables, fields of the grid.
-    pub const FINE: f64 = 0.25;
-    /// Thin: boxes.
-    pub const THIN: f64 = 0.35;
-    /// Medium: outlines of blocks.
-    pub const MEDIUM: f64 = 0.5;
-    /// Heavy: the border.
-    pub const HEAVY: f64 = 0.7;
-}
+pub use crate::diagram::weight;
 
 /// Heights of capitals on the sheets, in millimetres.
 pub mod letter {
@@ -197,25 +187,33 @@ pub fn extent(shape: &Shape) -> Rect {
     }
 }
 
-/// A shape taken from one place to another: scaled about the origin, then moved. Pens keep their widths.
+/// A shape of the drawing on a sheet: scaled about the origin, then moved. Pens do not scale; each takes the nearest line
+/// weight of the series.
 #[must_use]
 pub fn placed(shape: &Shape, scale: f64, dx: f64, dy: f64) -> Shape {
     let point = |p: &Point| Point::new(p.x * scale + dx, p.y * scale + dy);
     let area = |r: &Rect| Rect { min: point(&r.min), max: point(&r.max) };
+    let pen = |stroke: &mut Stroke| stroke.width = weight::nearest(stroke.width);
     let mut out = shape.clone();
     match &mut out {
-        Shape::Path { points, .. } => points.iter_mut().for_each(|p| *p = point(p)),
-        Shape::Arc { centre, radius, .. } => {
+        Shape::Path { points, stroke, .. } => {
+            points.iter_mut().for_each(|p| *p = point(p));
+            stroke.iter_mut().for_each(pen);
+        }
+        Shape::Arc { centre, radius, stroke, .. } => {
             *centre = point(centre);
             *radius *= scale;
+            stroke.iter_mut().for_each(pen);
         }
-        Shape::Box { rect, radius, .. } => {
+        Shape::Box { rect, radius, stroke, .. } => {
             *rect = area(rect);
             *radius *= scale;
+            stroke.iter_mut().for_each(pen);
         }
-        Shape::Hatch { rect, pitch, .. } => {
+        Shape::Hatch { rect, pitch, stroke } => {
             *rect = area(rect);
             *pitch *= scale;
+            pen(stroke);
         }
         Shape::Text { at, size, .. } => {
             *at = point(at);

@@ -255,7 +255,7 @@ impl Flow<'_> {
             page.text(block, at, text, (TEXT, Weight::Regular, ink), Align::Left);
         }
         if kind != RowKind::ByHand {
-            let under = if kind == RowKind::Heading { weight::THIN } else { 0.18 };
+            let under = if kind == RowKind::Heading { weight::THIN } else { weight::FINE };
             page.line(edge, Point::new(rect.min.x, rect.max.y), rect.max, under);
         }
         self.y = rect.max.y;
