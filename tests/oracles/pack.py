@@ -215,6 +215,10 @@ def html(path, solved, feeds, survey, chromium, folder):
         page.print(folder / "printed.pdf")
         printed = subprocess.run(["pdftotext", "-layout", folder / "printed.pdf", "-"], capture_output=True, text=True, check=True).stdout
         assert "Not for construction" in printed and "Cable schedule" in printed
+        titles = set(page.run("[...document.querySelectorAll('h2')].map((h) => h.textContent)"))
+        for sheet in printed.split("\f"):
+            lines = [line.strip() for line in sheet.splitlines() if line.strip()]
+            assert not lines or lines[-1] not in titles, f"“{lines[-1]}” stands alone at the end of a printed page"
         words = set(printed.split())
         assert all(tag in words for tag in parts), [t for t in parts if t not in words]
         assert all(url.startswith(("file:", "data:")) for url in page.requests), [u[:60] for u in page.requests]
