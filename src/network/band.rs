@@ -120,14 +120,14 @@ impl<const D: usize> Enclosure<D> {
         // Change of the line currents, and of their sum, for a change of 1 V in every loop.
         let mut lines = vec![[0.0; D]; count];
         let mut sums = vec![0.0; count];
-        for &at in kernel.draws.iter().filter(|&&at| on[at]) {
+        for &at in kernel.draws().iter().filter(|&&at| on[at]) {
             let least = self.load_voltage(kernel, at).magnitude().least;
             let steep = most * (kernel.power[at].norm() / (least * least) + kernel.admittance[at].norm());
-            let loops: f64 = kernel.across[at].iter().map(|a| a.abs()).sum();
-            for (line, a) in lines[at].iter_mut().zip(&kernel.across[at]) {
+            let loops: f64 = kernel.across(at).iter().map(|a| a.abs()).sum();
+            for (line, a) in lines[at].iter_mut().zip(&kernel.across(at)) {
                 *line += steep * loops * a.abs();
             }
-            sums[at] += steep * loops * kernel.across[at].iter().sum::<f64>().abs();
+            sums[at] += steep * loops * kernel.across(at).iter().sum::<f64>().abs();
         }
         let ratio = |at: usize| kernel.ratio.get(at).and_then(Option::as_ref);
         for at in (0..count).rev() {
@@ -171,7 +171,7 @@ impl<const D: usize> Enclosure<D> {
     }
 
     fn load_voltage(&self, kernel: &Kernel<D>, at: usize) -> Rect {
-        kernel.across[at].iter().zip(&self.v[at]).fold(Rect::ZERO, |sum, (share, v)| sum.plus(&v.scaled(*share)))
+        kernel.across(at).iter().zip(&self.v[at]).fold(Rect::ZERO, |sum, (share, v)| sum.plus(&v.scaled(*share)))
     }
 
     /// Currents from voltages, leaves first; `None` where a voltage may be nothing.
@@ -196,10 +196,10 @@ impl<const D: usize> Enclosure<D> {
                 }
                 let constant = u.reciprocal_of_conjugate(least).times(power.conj());
                 let drawn = constant.plus(&u.times(admittance)).times_span(loads);
-                for (i, share) in i.iter_mut().zip(&kernel.across[at]) {
+                for (i, share) in i.iter_mut().zip(&kernel.across(at)) {
                     *i = i.plus(&drawn.scaled(*share));
                 }
-                sum = sum.plus(&drawn.scaled(kernel.across[at].iter().sum()));
+                sum = sum.plus(&drawn.scaled(kernel.across(at).iter().sum()));
             }
             self.i[at] = i;
             self.sum[at] = sum;
@@ -232,7 +232,7 @@ impl<const D: usize> Enclosure<D> {
     /// Voltages at the upstream end of the cable that feeds a part.
     pub(super) fn above(&self, kernel: &Kernel<D>, at: usize, v: &[[Rect; D]]) -> [Rect; D] {
         match kernel.parent[at] {
-            NO_PARENT => kernel.source[at].map(Rect::point),
+            NO_PARENT => kernel.source(at).map(Rect::point),
             parent => through(kernel.ratio.get(parent).and_then(Option::as_ref), &v[parent]),
         }
     }
@@ -250,7 +250,7 @@ impl<const D: usize> Enclosure<D> {
     /// Volt-amperes at the upstream end of a root's cord: the real part, and the magnitude.
     pub(super) fn delivered(&self, kernel: &Kernel<D>, at: usize) -> ([f64; 2], [f64; 2]) {
         let mut s = Rect::ZERO;
-        for (i, e) in self.i[at].iter().zip(&kernel.source[at]) {
+        for (i, e) in self.i[at].iter().zip(kernel.source(at)) {
             s = s.plus(&i.scaled(e.re));
         }
         let size = s.magnitude();

@@ -3,7 +3,7 @@
 //! single solve in the same order, so each answer is the same to the last bit.
 
 use super::flat::{Flows, NO_PARENT, Network, Outcome, State, Wires};
-use super::sweep::{COLLAPSED, Flow, Kernel, PLAIN_SWEEPS, SETTLED};
+use super::sweep::{COLLAPSED, Flow, Kernel, PLAIN_SWEEPS, is_low, is_settled, is_slow};
 use super::vary::Scenario;
 use crate::units::Complex;
 
@@ -113,16 +113,13 @@ impl Phasors {
 /// A load of each scenario.
 #[derive(Clone, Copy)]
 struct Draw {
-    at: usize,
     power_conj: Phasors,
     admittance: Phasors,
     on: [bool; LANES],
 }
 
 impl Draw {
-    const fn idle(at: usize) -> Self {
-        Self { at, power_conj: Phasors::ZERO, admittance: Phasors::ZERO, on: [false; LANES] }
-    }
+    const IDLE: Self = Self { power_conj: Phasors::ZERO, admittance: Phasors::ZERO, on: [false; LANES] };
 }
 
 /// The arrays of a few scenarios, one number of each side by side.
@@ -141,7 +138,7 @@ impl<const D: usize> Lanes<D> {
         kernel.start(&mut flow);
         Self {
             z: vec![Phasors::ZERO; count],
-            draws: kernel.draws.iter().map(|&at| Draw::idle(at)).collect(),
+            draws: vec![Draw::IDLE; count],
             no_load: flow.v,
             v: vec![[Phasors::ZERO; D]; count],
             i: vec![[Phasors::ZERO; D]; count],
@@ -154,8 +151,7 @@ impl<const D: usize> Lanes<D> {
         for (at, z) in self.z.iter_mut().enumerate() {
             *z = Phasors::each(|l| (of(l).z[at].re, of(l).z[at].im));
         }
-        for draw in &mut self.draws {
-            let at = draw.at;
+        for (at, draw) in self.draws.iter_mut().enumerate() {
             let (power, admittance) = (kernel.power[at], kernel.admittance[at]);
             let size = |l: usize| if of(l).on[at] { of(l).load[at] } else { 0.0 };
             draw.power_conj = Phasors::each(|l| (power.re * size(l), -(power.im * size(l))));
@@ -183,11 +179,11 @@ impl<const D: usize> Lanes<D> {
                 if !going[l] {
                     continue;
                 }
-                let settled = change[l] <= SETTLED * kernel.nominal;
+                let settled = is_settled(change[l], before[l], kernel.nominal);
                 if !collapsed[l] && settled {
                     found[l] = Some((sweep + 1, self.read(l)));
                 }
-                let slow = !change[l].is_finite() || (sweep > 1 && change[l] > 0.5 * before[l]);
+                let slow = is_slow(sweep, change[l], before[l]);
                 going[l] = !(collapsed[l] || settled || slow);
                 before[l] = change[l];
             }
@@ -200,27 +196,26 @@ impl<const D: usize> Lanes<D> {
 
     /// Currents from voltages, leaves first; true where a voltage has collapsed.
     fn backward(&mut self, kernel: &Kernel<D>) -> [bool; LANES] {
-        self.i.fill([Phasors::ZERO; D]);
         let mut collapsed = [false; LANES];
-        let least = COLLAPSED * kernel.nominal;
-        for draw in &self.draws {
-            let across = &kernel.across[draw.at];
+        let least = (COLLAPSED * kernel.nominal).powi(2);
+        for (at, draw) in self.draws.iter().enumerate() {
+            let across = kernel.across(at);
             let mut u = Phasors::ZERO;
-            for (v, share) in self.v[draw.at].iter().zip(across) {
+            for (v, share) in self.v[at].iter().zip(&across) {
                 u.add(&v.scaled(*share));
             }
             let mut inverse = [0.0; LANES];
             for l in 0..LANES {
                 let square = u.re[l] * u.re[l] + u.im[l] * u.im[l];
-                let low = square.is_nan() || square <= least * least;
-                collapsed[l] |= draw.on[l] && low;
+                let low = is_low(square, least);
+                collapsed[l] |= draw.on[l] & low;
                 inverse[l] = 1.0 / if low { 1.0 } else { square };
             }
             let mut y = Phasors::each(|l| (draw.power_conj.re[l] * inverse[l], draw.power_conj.im[l] * inverse[l]));
             y.add(&draw.admittance);
             let drawn = y.times(&u);
-            for (i, share) in self.i[draw.at].iter_mut().zip(across) {
-                i.add(&drawn.scaled(*share));
+            for (i, share) in self.i[at].iter_mut().zip(&across) {
+                *i = drawn.scaled(*share);
             }
         }
         for at in (0..kernel.parent.len()).rev() {
@@ -254,7 +249,7 @@ impl<const D: usize> Lanes<D> {
         let mut broken = [false; LANES];
         for at in 0..kernel.parent.len() {
             let above = match kernel.parent[at] {
-                NO_PARENT => kernel.source[at].map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
+                NO_PARENT => kernel.source(at).map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
                 parent => self.transformed(kernel, parent, &self.v[parent]),
             };
             let mut sum = Phasors::ZERO;

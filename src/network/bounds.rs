@@ -63,8 +63,8 @@ impl Network {
             on: vec![Rect::ZERO; count],
             legs: self.nodes.iter().map(|n| n.leg).collect(),
             source: match &self.kernel {
-                Wires::Two(k) => k.source.iter().map(|s| [s[0], Complex::default()]).collect(),
-                Wires::Three(k) => k.source.clone(),
+                Wires::Two(k) => (0..count).map(|at| [k.source(at)[0], Complex::default()]).collect(),
+                Wires::Three(k) => (0..count).map(|at| k.source(at)).collect(),
             },
         }
     }
@@ -139,7 +139,7 @@ fn lines<const D: usize>(both: &[Rect; 2]) -> [Rect; D] {
 
 fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bounds) {
     let on = |at: usize| frame.must[at] || frame.may[at];
-    for &at in kernel.draws.iter().filter(|&&at| on(at)) {
+    for &at in kernel.draws().iter().filter(|&&at| on(at)) {
         let volts = MOST_VOLTS * kernel.nominal * if bounds.legs[at] == Leg::L1L2 { 2.0 } else { 1.0 };
         let most = kernel.power[at].norm() / frame.least_v[at] + kernel.admittance[at].norm() * volts;
         bounds.own[at] = Rect::square(most);
@@ -149,7 +149,7 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
         gather(kernel, frame, bounds);
         spread(kernel, bounds, round == 0);
         let mut width = 0.0;
-        for &at in kernel.draws.iter().filter(|&&at| on(at)) {
+        for &at in kernel.draws().iter().filter(|&&at| on(at)) {
             let drawn = drawn(kernel, frame, bounds, at);
             let drawn = if frame.must[at] { drawn } else { drawn.with_zero() };
             bounds.own[at] = bounds.own[at].meet(&drawn);
@@ -163,7 +163,7 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
     gather(kernel, frame, bounds);
     spread(kernel, bounds, false);
     let sharers = sharers(kernel);
-    for &at in kernel.draws.iter().filter(|&&at| on(at)) {
+    for &at in kernel.draws().iter().filter(|&&at| on(at)) {
         let mut i = drawn(kernel, frame, bounds, at).meet(&bounds.own[at]);
         if D == 1 {
             // What it alone draws through falls at its own cables while it is on.
@@ -180,7 +180,7 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
 /// How many loads each part carries, its own counted.
 fn sharers<const D: usize>(kernel: &Kernel<D>) -> Vec<u32> {
     let mut count = vec![0_u32; kernel.parent.len()];
-    for &at in &kernel.draws {
+    for &at in kernel.draws() {
         count[at] += 1;
     }
     for at in (0..count.len()).rev() {
@@ -204,7 +204,7 @@ fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32],
         }
         z += kernel.z[here];
         if parent == NO_PARENT {
-            return (Rect::point(kernel.source[here][0]), z);
+            return (Rect::point(kernel.source(here)[0]), z);
         }
         if sharers[parent] > 1 {
             return (bounds.v[parent][0], z);
@@ -242,7 +242,7 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
             }
         }
         if frame.must[at] || frame.may[at] {
-            for (k, share) in kernel.across[at].iter().enumerate() {
+            for (k, share) in kernel.across(at).iter().enumerate() {
                 if *share != 0.0 {
                     into[k] = into[k].plus(&bounds.own[at].scaled(*share));
                 }
@@ -274,7 +274,7 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
 fn spread<const D: usize>(kernel: &Kernel<D>, bounds: &mut Bounds, first: bool) {
     for at in 0..kernel.parent.len() {
         let above: [Rect; D] = match kernel.parent[at] {
-            NO_PARENT => kernel.source[at].map(Rect::point),
+            NO_PARENT => kernel.source(at).map(Rect::point),
             parent => {
                 let v: [Rect; D] = lines(&bounds.v[parent]);
                 match kernel.ratio.get(parent).and_then(Option::as_ref) {

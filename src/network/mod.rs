@@ -16,6 +16,7 @@ mod impedance;
 mod legs;
 mod matrix;
 mod radial;
+mod raise;
 mod reach;
 mod rect;
 mod rings;

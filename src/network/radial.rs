@@ -13,7 +13,7 @@ use thiserror::Error;
 pub struct Branch {
     /// Position of the node upstream; `None` for a source.
     pub parent: Option<usize>,
-    /// Ohms of each of the two conductors.
+    /// Ohms of each of the two conductors; a source has no cable, and these are not counted.
     pub z: Complex,
     /// What the node draws at any voltage, P + jQ in volt-amperes, lagging positive.
     pub power: Complex,
@@ -55,24 +55,10 @@ impl Radial {
     /// # Errors
     /// A branch that is fed from no node of the list, or branches in a ring.
     pub fn new(branches: &[Branch], nominal_v: f64) -> Result<Self, NotRadial> {
-        let node = order(branches)?;
-        let count = branches.len();
-        let mut position = vec![0u32; count];
-        for (at, &n) in node.iter().enumerate() {
-            position[n as usize] = at as u32;
-        }
-        let (mut parent, mut z) = (Vec::with_capacity(count), Vec::with_capacity(count));
-        let (mut power, mut admittance) = (Vec::with_capacity(count), Vec::with_capacity(count));
-        for &n in &node {
-            let branch = &branches[n as usize];
-            parent.push(branch.parent.map_or(NO_PARENT, |p| position[p] as usize));
-            z.push(branch.z);
-            power.push(branch.power);
-            admittance.push(branch.admittance);
-        }
+        let Ordered { node, parent, z, power, admittance } = order(branches)?;
         let kernel = Kernel::two_wires(parent, z, power, admittance, nominal_v);
         let flow = kernel.flow();
-        Ok(Self { kernel, flow, node, on: vec![true; count] })
+        Ok(Self { kernel, flow, node, on: vec![true; branches.len()] })
     }
 
     /// Solves; the number of sweeps, or `None` where there is no solution.
@@ -94,36 +80,63 @@ impl Radial {
     }
 }
 
-/// Nodes parent first, children of one node side by side: counting sort by parent, then breadth first.
-fn order(branches: &[Branch]) -> Result<Vec<u32>, NotRadial> {
+/// Branches in parent-first order, children of one node side by side.
+struct Ordered {
+    node: Vec<u32>,
+    parent: Vec<usize>,
+    z: Vec<Complex>,
+    power: Vec<Complex>,
+    admittance: Vec<Complex>,
+}
+
+impl Ordered {
+    fn push(&mut self, node: u32, parent: usize, z: Complex, branch: &Branch) {
+        self.node.push(node);
+        self.parent.push(parent);
+        self.z.push(z);
+        self.power.push(branch.power);
+        self.admittance.push(branch.admittance);
+    }
+}
+
+/// No such node in a list of children.
+const NONE: u32 = u32::MAX;
+
+/// A list of children of each node, then breadth first. Each branch is read twice, in order and in its new place; what it
+/// comes to is written in order.
+fn order(branches: &[Branch]) -> Result<Ordered, NotRadial> {
     let count = branches.len();
-    let mut start = vec![0u32; count + 1];
-    let mut out: Vec<u32> = Vec::with_capacity(count);
-    for (branch, b) in branches.iter().enumerate() {
+    let (mut first, mut next) = (vec![NONE; count], vec![NONE; count]);
+    let mut out = Ordered {
+        node: Vec::with_capacity(count),
+        parent: Vec::with_capacity(count),
+        z: Vec::with_capacity(count),
+        power: Vec::with_capacity(count),
+        admittance: Vec::with_capacity(count),
+    };
+    // From the last to the first, so that children come in the order in which they were given.
+    let mut sources = Vec::new();
+    for (branch, b) in branches.iter().enumerate().rev() {
         match b.parent {
-            Some(parent) if parent < count => start[parent + 1] += 1,
+            Some(parent) if parent < count => next[branch] = std::mem::replace(&mut first[parent], branch as u32),
             Some(parent) => return Err(NotRadial::NoSuchNode { branch, parent, count }),
-            None => out.push(branch as u32),
+            None => sources.push(branch),
         }
     }
-    for at in 0..count {
-        start[at + 1] += start[at];
-    }
-    let mut next = start.clone();
-    let mut child = vec![0u32; start[count] as usize];
-    for (at, b) in branches.iter().enumerate() {
-        if let Some(parent) = b.parent {
-            child[next[parent] as usize] = at as u32;
-            next[parent] += 1;
-        }
+    for &source in sources.iter().rev() {
+        out.push(source as u32, NO_PARENT, Complex::default(), &branches[source]);
     }
     let mut head = 0;
-    while head < out.len() {
-        let at = out[head] as usize;
-        out.extend_from_slice(&child[start[at] as usize..start[at + 1] as usize]);
+    while let Some(&at) = out.node.get(head) {
+        let mut child = first[at as usize];
+        while child != NONE {
+            let branch = &branches[child as usize];
+            out.push(child, head, branch.z, branch);
+            child = next[child as usize];
+        }
         head += 1;
     }
-    if out.len() < count { Err(NotRadial::Ring(count - out.len())) } else { Ok(out) }
+    if head < count { Err(NotRadial::Ring(count - head)) } else { Ok(out) }
 }
 
 #[cfg(test)]

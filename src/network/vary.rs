@@ -54,4 +54,5 @@ fn vary<const D: usize>(kernel: &mut Kernel<D>, scenario: &Scenario) {
         kernel.power[at] *= *by;
         kernel.admittance[at] *= *by;
     }
+    kernel.forget_draws();
 }
