@@ -93,3 +93,28 @@ fn what_is_copied_is_pasted_with_its_figures() {
     let watts = |d: &hullwire::installation::Installation| d.parts.values().filter_map(|p| p.run_w).sum::<f64>();
     assert!((watts(&twice) - 2.0 * watts(&doc)).abs() < 1e-6);
 }
+
+#[test]
+fn alarms_and_petrol_aboard_are_listed_drawn_and_refused_by_their_words() {
+    use hullwire::store::{parse, to_text};
+    for (heads, alarms, petrol) in [
+        ("", "", ""),
+        ("# co_alarms: yes\n# petrol: none\n", "yes", "none"),
+        ("# co_alarms: no\n# petrol: engine-space|lazarette\n", "no", "engine-space|lazarette"),
+    ] {
+        let boat = import(&format!("# system: 120V60Hz\n{heads}tag,kind\nG1,generator\n")).unwrap().installation;
+        let said =
+            |i: &hullwire::installation::Installation| (i.aboard.co_alarms_word().to_owned(), i.aboard.petrol_words());
+        let wanted = (alarms.to_owned(), petrol.to_owned());
+        assert_eq!(said(&boat), wanted);
+        check_round_trip(&boat);
+        assert_eq!(said(&import(&export(&boat, 0)).unwrap().installation), wanted);
+        let drawn = parse(to_text(&boat).unwrap().as_bytes(), "boat", Some("hullwire")).unwrap();
+        assert_eq!(said(&drawn.installation), wanted);
+    }
+    for (head, valid) in [("# co_alarms: some", "yes | no"), ("# petrol: bilge", "engine-space")] {
+        let problems = import(&format!("# system: 120V60Hz\n{head}\ntag,kind\nG1,generator\n")).unwrap_err();
+        let said = problems[0].to_string();
+        assert!(said.contains("line 2") && said.contains(valid), "{said}");
+    }
+}

@@ -107,8 +107,9 @@ fn a_calm_boat_has_notices_alone_in_every_condition() {
 /// | `small-conductor` | Q5 | 16 AWG behind 15 A |
 /// | `small-conductor` | Q7 | 14 AWG behind 25 A |
 /// | `start-all-at-once` | G1 | all that is on starts when the set comes back |
-const PLANTED: [(&str, &str); 23] = [
+const PLANTED: [(&str, &str); 24] = [
     ("bond-missing", "G1"),
+    ("co-alarm-missing", "G1"),
     ("gfci-missing", "X2"),
     ("gfci-missing", "X6"),
     ("portable-set-aboard", "G1"),

@@ -46,6 +46,7 @@ fn the_boat_before_its_refit_is_found_out() {
         ("breaker-above-cable", "Q7"),
         ("cable-unprotected", "E8"),
         ("not-fed", "M9"),
+        ("co-alarm-missing", "G1"),
     ];
     // What follows from the portable set and from a shore side that was never finished.
     let consequences =

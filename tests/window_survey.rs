@@ -266,3 +266,28 @@ fn what_is_to_be_removed_is_said_in_the_particulars() {
     assert_eq!(status, Some(hullwire::installation::Status::Remove));
     assert!(open_rules(&window).contains(&"to-be-removed"));
 }
+
+#[test]
+fn alarms_and_petrol_aboard_are_stated_with_the_drawing() {
+    let mut window = window_of(boat());
+    let choose = |window: &mut Window, row: &str, words: &str| {
+        window.get_by_label(row).click();
+        window.run();
+        window.get_by_label(words).click();
+        window.run();
+    };
+    let said = |window: &Window| window.state().state.installation().aboard.clone();
+    choose(&mut window, "Drawing, co alarms", "missing somewhere");
+    assert_eq!(said(&window).co_alarms, Some(false));
+    choose(&mut window, "Drawing, petrol in", "Lazarette");
+    assert_eq!(said(&window).petrol_words(), "lazarette");
+    // The list stays open for a second space.
+    window.get_by_label("Galley").click();
+    window.run();
+    assert_eq!(said(&window).petrol_words(), "galley|lazarette");
+    of_rule(&window, "ignition-near-petrol");
+    window.get_by_label("none").click();
+    window.run();
+    assert_eq!(said(&window).petrol_words(), "none");
+    assert!(!findings(&window).iter().any(|f| f.rule == "ignition-near-petrol"));
+}

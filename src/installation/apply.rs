@@ -254,6 +254,10 @@ impl Installation {
                 self.resistance = *basis;
                 format!("resistance by {}", basis.slug())
             }
+            Edit::SetAboard(aboard) => {
+                self.aboard = aboard.clone();
+                "alarms and petrol aboard".to_owned()
+            }
             Edit::SetTitle(title) => {
                 self.title = (**title).clone();
                 "title block".to_owned()

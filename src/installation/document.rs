@@ -1,5 +1,6 @@
 //! The installation as a whole.
 
+use super::aboard::Aboard;
 use super::cable::{Cable, Conductor};
 use super::geometry::{Point, Rect};
 use super::ids::{CableId, PartId, SpaceId};
@@ -129,6 +130,8 @@ pub struct Installation {
     pub rules: RuleSet,
     /// Where conductor resistance comes from.
     pub resistance: ResistanceBasis,
+    /// What is aboard that no symbol shows.
+    pub aboard: Aboard,
     /// Parts by id.
     pub parts: BTreeMap<PartId, Arc<Part>>,
     /// Cables by id. A selector's inlets are in the order of their ids.
@@ -164,6 +167,7 @@ impl Installation {
             system,
             rules: system.usual_rules(),
             resistance: ResistanceBasis::Published,
+            aboard: Aboard::default(),
             parts: BTreeMap::new(),
             cables: BTreeMap::new(),
             spaces: BTreeMap::new(),

@@ -1,5 +1,6 @@
 //! Edits as values: each makes a new document of an old one, and says what should then be selected and what it is called.
 
+use super::aboard::Aboard;
 use super::cable::Cable;
 use super::document::{Installation, SpaceKind, TitleBlock};
 use super::geometry::{Point, Rect};
@@ -231,6 +232,8 @@ pub enum Edit {
     SetRules(RuleSet),
     /// Chooses where resistance comes from.
     SetResistance(ResistanceBasis),
+    /// States what is aboard that no symbol shows.
+    SetAboard(Aboard),
     /// Sets the title block.
     SetTitle(Box<TitleBlock>),
     /// Accepts a finding with a reason and a name, in place of what was accepted of the same finding before. DANGER cannot

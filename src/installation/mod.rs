@@ -4,6 +4,7 @@
 //! that make a new document of an old one; history as labelled states. What must not: published tables, computed
 //! figures, file access, screens, clocks. Nothing here knows how it is stored or drawn.
 
+mod aboard;
 mod apply;
 mod cable;
 mod compare;
@@ -27,6 +28,7 @@ mod tray;
 mod usage;
 mod values;
 
+pub use aboard::Aboard;
 pub use cable::{Cable, CableData, Conductor, INSULATIONS_C, Size};
 pub use compare::{About, Change, Comparison, Entry, Issue, changes_between, compare, issues, since_last_revision};
 pub use document::{Condition, Extra, Installation, Space, SpaceKind, TitleBlock};

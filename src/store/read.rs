@@ -3,8 +3,8 @@
 use super::format::{MAX_ID, Shape, bare_hint, part_properties, shape, title_fields};
 use super::problem::{Problem, quoted};
 use crate::installation::{
-    Cable, CableData, CableId, Condition, Installation, Origin, Part, PartId, PartKind, Place, Point, Property, Rect,
-    ResistanceBasis, RuleSet, Space, SpaceId, SpaceKind, Status, System, ValueError,
+    Aboard, Cable, CableData, CableId, Condition, Installation, Origin, Part, PartId, PartKind, Place, Point, Property,
+    Rect, ResistanceBasis, RuleSet, Space, SpaceId, SpaceKind, Status, System, ValueError,
 };
 use serde_json::{Map, Value};
 use std::collections::{BTreeMap, BTreeSet};
@@ -167,6 +167,7 @@ impl Reader {
         }
         let basis = self.word(&mut top, "", "resistance", (ResistanceBasis::ALL, ResistanceBasis::slug), false);
         out.resistance = basis.unwrap_or_default();
+        self.aboard(&mut top, &mut out.aboard);
         self.title(&mut top, &mut out);
         self.parts(&mut top, &mut out);
         self.cables(&mut top, &mut out);
@@ -180,6 +181,22 @@ impl Reader {
         self.next_id(&mut top, &mut out);
         out.extra = top;
         out
+    }
+
+    fn aboard(&mut self, top: &mut Object, out: &mut Aboard) {
+        match top.shift_remove("co_alarms") {
+            None => {}
+            Some(Value::Bool(alarms)) => out.co_alarms = Some(alarms),
+            Some(other) => self.problem("co_alarms", shown(&other), "true or false"),
+        }
+        if let Some(value) = top.shift_remove("petrol") {
+            let kind = |v: &Value| v.as_str().and_then(SpaceKind::from_slug);
+            out.petrol = value.as_array().and_then(|list| list.iter().map(kind).collect());
+            if out.petrol.is_none() {
+                let valid = SpaceKind::ALL.iter().map(|s| s.slug()).collect::<Vec<_>>().join(", ");
+                self.problem("petrol", shown(&value), format!("a list of spaces: {valid}"));
+            }
+        }
     }
 
     fn title(&mut self, top: &mut Object, out: &mut Installation) {

@@ -24,6 +24,13 @@ fn document(mut top: Map<String, Value>, installation: &Installation) -> Result<
     top.insert("system".to_owned(), installation.system.slug().into());
     top.insert("rules".to_owned(), installation.rules.slug().into());
     top.insert("resistance".to_owned(), installation.resistance.slug().into());
+    if let Some(alarms) = installation.aboard.co_alarms {
+        top.insert("co_alarms".to_owned(), alarms.into());
+    }
+    if let Some(petrol) = &installation.aboard.petrol {
+        let spaces: Vec<Value> = petrol.iter().map(|s| s.slug().into()).collect();
+        top.insert("petrol".to_owned(), spaces.into());
+    }
     let mut title = Map::new();
     for (name, value) in title_fields(&mut installation.title.clone()) {
         text(&mut title, name, value);

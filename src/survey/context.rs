@@ -5,8 +5,8 @@ use super::facts::{Facts, worked_out};
 use super::inputs::Inputs;
 use super::live::{LongLoads, Start, Upstream};
 use crate::installation::{
-    Cable, CableData, CableId, Condition, Conductor, Installation, Leg, Part, PartId, PartKind, ResistanceBasis,
-    RuleSet, Size, SpaceKind, System, TitleBlock,
+    Aboard, Cable, CableData, CableId, Condition, Conductor, Installation, Leg, Part, PartId, PartKind,
+    ResistanceBasis, RuleSet, Size, SpaceKind, System, TitleBlock,
 };
 use crate::loads::starting::Peaks;
 use crate::network::{Ampacity, Currents, PartFlow, Reach, Solution, Walk, ampacity};
@@ -82,6 +82,13 @@ impl<'a> Context<'a> {
     pub fn title(&self) -> &'a TitleBlock {
         self.note(Inputs::TITLE);
         &self.installation.title
+    }
+
+    /// What is aboard that no symbol shows.
+    #[must_use]
+    pub fn aboard(&self) -> &'a Aboard {
+        self.note(Inputs::ABOARD);
+        &self.installation.aboard
     }
 
     /// Where conductor resistance comes from.

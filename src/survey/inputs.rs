@@ -41,6 +41,8 @@ impl Inputs {
     pub(super) const PEAKS: Self = Self::bit(24);
     /// The document with what is to be removed.
     pub(super) const WHOLE: Self = Self::bit(25);
+    /// What is aboard that no symbol shows.
+    pub(super) const ABOARD: Self = Self::bit(26);
     /// Everything.
     pub(super) const ALL: Self = Self(u32::MAX);
 
@@ -130,6 +132,7 @@ impl Sight {
         sight.take(same_whole, Inputs::WHOLE);
         sight.take(same_cables(&old.installation, installation), Inputs::CABLES);
         sight.take(old.installation.title == installation.title, Inputs::TITLE);
+        sight.take(old.installation.aboard == installation.aboard, Inputs::ABOARD);
         sight.take(old.installation.conditions.get(at) == installation.conditions.get(at), Inputs::CONDITION);
         sight.take(old.solution.walk == solution.walk, Inputs::WALK);
         let outcome = |s: &Solution| (s.converged, s.no_solution);

@@ -130,6 +130,11 @@ pub const FAULTS: &[Fault] = &[
         b.set(g, |p| (p.portable, p.fuel, p.place) = (true, Fuel::Diesel, Place::In(SpaceKind::Cockpit)));
         Some(("portable-diesel-aboard", g))
     }),
+    ("no alarm where people sleep", |b| {
+        let g = b.any(PartKind::Generator, |_, _| true)?;
+        b.is.aboard.co_alarms = Some(false);
+        Some(("co-alarm-missing", g))
+    }),
     ("generator in the cabin", |b| {
         let g = b.any(PartKind::Generator, |_, _| true)?;
         b.set(g, |p| p.place = Place::In(SpaceKind::Accommodation));

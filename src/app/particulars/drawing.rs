@@ -3,8 +3,9 @@
 use super::field::{self, Drafts, Of, TextField};
 use crate::app::state::State;
 use crate::app::{theme, widgets};
-use crate::installation::{Edit, ResistanceBasis, RuleSet, SpaceId, SpaceKind, System, TitleBlock};
-use egui::{ComboBox, RichText, Ui};
+use crate::installation::{Aboard, Edit, ResistanceBasis, RuleSet, SpaceId, SpaceKind, System, TitleBlock};
+use egui::{ComboBox, PopupCloseBehavior, RichText, Ui};
+use std::collections::BTreeSet;
 
 fn combo<T: Copy + PartialEq>(
     ui: &mut Ui,
@@ -102,6 +103,7 @@ pub fn show(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, confirm: &mut O
     if let Some(basis) = basis {
         state.edit(&Edit::SetResistance(basis), None);
     }
+    aboard(ui, state, &doc.aboard);
     if doc.rules == RuleSet::International {
         let text = "ISO 13297 annex A is from memory, not read: check it against your copy.";
         ui.label(RichText::new(text).font(theme::regular(theme::SMALL)).color(theme::tokens(ui).close));
@@ -128,6 +130,64 @@ pub fn show(ui: &mut Ui, state: &mut State, drafts: &mut Drafts, confirm: &mut O
             typed.trim().clone_into(get(&mut block));
             Edit::SetTitle(Box::new(block))
         });
+    }
+}
+
+/// What no symbol shows: alarms for carbon monoxide, and where petrol stands.
+fn aboard(ui: &mut Ui, state: &mut State, now: &Aboard) {
+    let alarms = combo(ui, "CO alarms", now.co_alarms, &[None, Some(true), Some(false)], |a| match a {
+        None => "not stated",
+        Some(true) => "where people sleep",
+        Some(false) => "missing somewhere",
+    });
+    if let Some(co_alarms) = alarms {
+        state.edit(&Edit::SetAboard(Aboard { co_alarms, ..now.clone() }), None);
+    }
+    let shown = match &now.petrol {
+        None => "not stated".to_owned(),
+        Some(spaces) if spaces.is_empty() => "none".to_owned(),
+        Some(spaces) => spaces.iter().map(|s| s.name().to_lowercase()).collect::<Vec<_>>().join(", "),
+    };
+    let mut wanted = now.petrol.clone();
+    let label = widgets::faint(ui, "Petrol in");
+    let tip = "Spaces with a petrol engine or tank; the generators of the drawing are counted by themselves";
+    field::row(
+        ui,
+        &mut wanted,
+        |ui, _| {
+            ui.label(label).on_hover_text(tip);
+        },
+        |ui, wanted| {
+            let combo = ComboBox::from_id_salt("petrol")
+                .width(ui.available_width())
+                .truncate()
+                .height(320.0)
+                .close_behavior(PopupCloseBehavior::CloseOnClickOutside)
+                .selected_text(RichText::new(shown.as_str()).font(theme::regular(theme::DATA)));
+            let response = combo.show_ui(ui, |ui| {
+                if ui.selectable_label(wanted.is_none(), "not stated").clicked() {
+                    *wanted = None;
+                }
+                if ui.selectable_label(wanted.as_ref().is_some_and(BTreeSet::is_empty), "none").clicked() {
+                    *wanted = Some(BTreeSet::new());
+                }
+                for space in SpaceKind::ALL.iter().filter(|s| **s != SpaceKind::Ashore) {
+                    let mut held = wanted.as_ref().is_some_and(|w| w.contains(space));
+                    if ui.checkbox(&mut held, space.name()).changed() {
+                        let spaces = wanted.get_or_insert_default();
+                        if held {
+                            spaces.insert(*space)
+                        } else {
+                            spaces.remove(space)
+                        };
+                    }
+                }
+            });
+            response.response.on_hover_text(tip).accessible_name("Drawing, petrol in");
+        },
+    );
+    if wanted != now.petrol {
+        state.edit(&Edit::SetAboard(Aboard { petrol: wanted, ..now.clone() }), None);
     }
 }
 

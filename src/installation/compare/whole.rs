@@ -12,6 +12,9 @@ impl Work<'_> {
         self.change(about, "", "system", old.system.slug().to_owned(), new.system.slug().to_owned());
         self.change(about, "", "rules", old.rules.slug().to_owned(), new.rules.slug().to_owned());
         self.change(about, "", "resistance", old.resistance.slug().to_owned(), new.resistance.slug().to_owned());
+        let alarms = |i: &Installation| i.aboard.co_alarms_word().to_owned();
+        self.change(about, "", "co_alarms", alarms(old), alarms(new));
+        self.change(about, "", "petrol", old.aboard.petrol_words(), new.aboard.petrol_words());
         self.conditions();
         if self.drawn {
             self.spaces();

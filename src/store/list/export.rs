@@ -27,6 +27,13 @@ pub fn export(installation: &Installation, condition: usize) -> String {
     remark(&mut out, "feeding", &feeding);
     remark(&mut out, "rules", installation.rules.slug());
     remark(&mut out, "resistance", installation.resistance.slug());
+    for (key, value) in
+        [("co_alarms", installation.aboard.co_alarms_word().to_owned()), ("petrol", installation.aboard.petrol_words())]
+    {
+        if !value.is_empty() {
+            remark(&mut out, key, &value);
+        }
+    }
     let used = |column: &Column| {
         let holds =
             |(id, part): (&PartId, &Arc<Part>)| !cell(installation, condition, *id, part, &[], *column).is_empty();

@@ -120,6 +120,7 @@ pub(super) fn import_in(text: &str, drawing: Option<System>) -> Result<Imported,
     out.name = preamble.name;
     out.rules = preamble.rules.unwrap_or(out.rules);
     out.resistance = preamble.resistance.unwrap_or_default();
+    out.aboard = preamble.aboard;
     let mut condition = Condition::named(preamble.condition.unwrap_or_else(|| "as listed".to_owned()));
     condition.hours = preamble.hours;
     if let Some(columns) = header::columns(&table, &HEADER, &mut report.problems) {

@@ -3,10 +3,11 @@
 use super::super::problem::{Problem, quoted};
 use super::table::Remark;
 use crate::installation::plan::{Span, parse_spans};
-use crate::installation::{ResistanceBasis, RuleSet, System};
+use crate::installation::{Aboard, ResistanceBasis, RuleSet, SpaceKind, System};
 
 /// The keys, in the order in which they are written.
-const KEYS: [&str; 7] = ["name", "system", "condition", "hours", "feeding", "rules", "resistance"];
+const KEYS: [&str; 9] =
+    ["name", "system", "condition", "hours", "feeding", "rules", "resistance", "co_alarms", "petrol"];
 
 /// What the lines before the header say; the values of `feeding` are looked up once the parts are known.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,6 +19,7 @@ pub(super) struct Preamble {
     pub feeding: Option<(usize, String)>,
     pub rules: Option<RuleSet>,
     pub resistance: Option<ResistanceBasis>,
+    pub aboard: Aboard,
 }
 
 fn words(all: impl Iterator<Item = &'static str>) -> String {
@@ -71,6 +73,15 @@ pub(super) fn read(remarks: &[Remark], drawing: Option<System>, problems: &mut V
             "rules" => match RuleSet::from_slug(&word.to_lowercase()) {
                 Some(rules) => out.rules = Some(rules),
                 None => bad(words(RuleSet::ALL.iter().map(|v| v.slug()))),
+            },
+            "co_alarms" => match word.to_lowercase().as_str() {
+                "yes" => out.aboard.co_alarms = Some(true),
+                "no" => out.aboard.co_alarms = Some(false),
+                _ => bad("yes | no".to_owned()),
+            },
+            "petrol" => match Aboard::parse_petrol(word) {
+                Some(spaces) => out.aboard.petrol = Some(spaces),
+                None => bad(format!("none, or one or more of {}", words(SpaceKind::ALL.iter().map(|v| v.slug())))),
             },
             _ => match ResistanceBasis::from_slug(&word.to_lowercase()) {
                 Some(basis) => out.resistance = Some(basis),

@@ -137,6 +137,7 @@ static RULES: &[&dyn Rule] = &[
     &place::portable_set_aboard::Fault,
     &place::ignition_near_petrol::Fault,
     &place::breaker_hot::Fault,
+    &place::co_alarm_missing::Fault,
     &place::generator_hot::Fault,
     &place::portable_diesel_aboard::Fault,
     &place::set_in_living_space::Fault,

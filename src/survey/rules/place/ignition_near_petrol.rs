@@ -1,9 +1,9 @@
 //! Electrical parts beside a petrol set.
 //!
 //! # What it finds
-//! Every electrical part in the same kind of space as a petrol generator aboard: appliances, transformers and isolators as
-//! well as breakers, selectors, outlets and panels. The drawing does not say whether they are ignition protected, nor where
-//! another petrol engine or a tank stands.
+//! Every electrical part in the same kind of space as a petrol generator aboard, or as a petrol engine or tank that is stated
+//! to stand there: appliances, transformers and isolators as well as breakers, selectors, outlets and panels. The drawing
+//! does not say whether they are ignition protected. Where petrol stands is not stated, that is not checked.
 //!
 //! # Why it matters
 //! A contact that opens in petrol vapour lights it.
@@ -33,15 +33,25 @@
 //! A1,panel,G1,16,,lazarette,
 //! ```
 //!
+//! ```csv
+//! # system: 120V60Hz
+//! # petrol: lazarette
+//! tag,kind,fed_from,rating_a,run_w,space,fuel
+//! G1,generator,,30,3000,engine-space,diesel
+//! X1,outlet,G1,15,,lazarette,
+//! ```
+//!
 //! # Must not fire
 //! ```csv
 //! # system: 120V60Hz
+//! # petrol: none
 //! tag,kind,fed_from,rating_a,run_w,space,fuel
 //! G1,generator,,30,3000,engine-space,diesel
 //! X1,outlet,G1,15,,engine-space,
 //! ```
 //! ```csv
 //! # system: 230V50Hz
+//! # petrol: lazarette
 //! tag,kind,fed_from,rating_a,run_w,space,fuel
 //! G1,generator,,16,3000,lazarette,petrol
 //! A1,panel,G1,16,,accommodation,
@@ -58,7 +68,7 @@ rule! {
     id: "ignition-near-petrol",
     severity: Severity::Warning,
     sets: BOTH,
-    demand: "In a space with a petrol generator every electrical part is ignition protected (other petrol engines and tanks are not in the drawing).",
+    demand: "In a space with a petrol generator, engine or tank every electrical part is ignition protected.",
     source: "33 CFR 183.410(a)",
     mark: Mark::Read,
     cure: Cure::Words("For the electrician: move them to another space, or fit ignition-protected ones and record it."),
@@ -73,23 +83,33 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             by_space.entry(cx.space(id)).or_default().push(id);
         }
     }
+    let told = |sets: &[PartId], what: &str, space: SpaceKind, report: &mut Report| {
+        let Some(parts) = by_space.get(&space) else { return };
+        let message = format!(
+            "{what} in the {}: {} there must be ignition protected, which the drawing does not say.",
+            space.name().to_lowercase(),
+            words::tags(cx, parts)
+        );
+        report.add(INFO.finding(sets.iter().chain(parts).copied(), message));
+    };
     let mut said: BTreeSet<SpaceKind> = BTreeSet::new();
     for (set, part) in cx.of_kind(PartKind::Generator).filter(|(_, p)| p.fuel == Fuel::Petrol) {
         let space = cx.space(set);
         if space == SpaceKind::Other && !part.portable {
             report.not_checked(&INFO, [set], "the space that it stands in is not stated");
         }
-        if outdoors(space) || !said.insert(space) {
-            continue;
+        if !outdoors(space) && said.insert(space) {
+            told(&[set], &format!("{} burns petrol", part.name()), space, report);
         }
-        if let Some(parts) = by_space.get(&space) {
-            let message = format!(
-                "{} burns petrol in the {}: {} there must be ignition protected, which the drawing does not say.",
-                part.name(),
-                space.name().to_lowercase(),
-                words::tags(cx, parts)
-            );
-            report.add(INFO.finding(std::iter::once(set).chain(parts.iter().copied()), message));
+    }
+    match &cx.aboard().petrol {
+        Some(spaces) => {
+            for &space in spaces.iter().filter(|s| !outdoors(**s) && !said.contains(s)) {
+                told(&[], "A petrol engine or tank stands", space, report);
+            }
         }
+        // In the open, and where no space is stated, petrol elsewhere says nothing.
+        None if by_space.keys().all(|s| outdoors(*s)) => {}
+        None => report.not_checked(&INFO, [], "whether a petrol engine or tank stands in a space is not stated"),
     }
 }

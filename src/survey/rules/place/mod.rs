@@ -1,6 +1,7 @@
 //! Rules about where things are.
 
 pub(super) mod breaker_hot;
+pub(super) mod co_alarm_missing;
 pub(super) mod generator_hot;
 pub(super) mod ignition_near_petrol;
 pub(super) mod portable_diesel_aboard;
