@@ -219,7 +219,7 @@ fn a_fault_in_any_room_leaves_a_drawing_that_can_be_edited_and_saved() {
     save(&path, &named("first"), false).unwrap();
     let mut window = window(named("first"), Some(path.clone()), &dir.path().join("state"));
     let rooms = &mut window.state_mut().state.rooms;
-    rooms.solve = |_, _| panic!("in the solve");
+    rooms.solve = |_, _, _| panic!("in the solve");
     rooms.peaks = |_, _, _| panic!("in the peaks");
     rooms.scene = |_, _, _, _| panic!("in the scene");
     rename(&mut window, "saved all the same");

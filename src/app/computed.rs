@@ -7,7 +7,7 @@ use super::worker::Worker;
 use crate::diagram::{self, Scene};
 use crate::installation::{Installation, PartId};
 use crate::loads::{self, starting::Peaks};
-use crate::network::{self, Solution};
+use crate::network::{Solution, Solver};
 use crate::sheets;
 use crate::survey::{self, Judged, Survey, Surveyor};
 use egui::Context;
@@ -48,7 +48,7 @@ impl Subject {
 #[derive(Debug, Default)]
 pub struct Computed {
     /// Currents and voltages.
-    pub solution: Solution,
+    pub solution: Arc<Solution>,
     /// Findings and what was not checked.
     pub survey: Survey,
     /// The findings, those that a person accepted set apart.
@@ -69,7 +69,7 @@ pub struct Computed {
 #[derive(Clone, Copy, Debug)]
 pub struct Rooms {
     /// Currents and voltages.
-    pub solve: fn(&Installation, usize) -> Solution,
+    pub solve: fn(&mut Solver, &Installation, usize) -> Arc<Solution>,
     /// Findings.
     pub survey: fn(&mut Surveyor, &Installation, &Solution) -> Survey,
     /// What a source must start.
@@ -83,7 +83,7 @@ pub struct Rooms {
 impl Default for Rooms {
     fn default() -> Self {
         Self {
-            solve: network::solve,
+            solve: Solver::solve,
             survey: Surveyor::survey,
             peaks: loads::starting::peaks,
             scene: diagram::scene,
@@ -92,43 +92,55 @@ impl Default for Rooms {
     }
 }
 
+/// What engine rooms remember from one state of the drawing to the next. It makes no difference to what they say.
+#[derive(Debug, Default)]
+pub struct Memory {
+    /// The last solve.
+    pub solver: Solver,
+    /// The last survey.
+    pub surveyor: Surveyor,
+}
+
 impl Computed {
     /// Computes all of it.
     #[must_use]
     pub fn of(installation: &Installation, condition: usize) -> Self {
-        let mut surveyor = Surveyor::default();
+        let mut memory = Memory::default();
         let subject = Subject { installation: Arc::new(installation.clone()), condition, feet: false };
-        Self::through(&Rooms::default(), &mut surveyor, &subject, &Self::default(), |_| {})
+        Self::through(&Rooms::default(), &mut memory, &subject, &Self::default(), |_| {})
     }
 
     /// Computes all of it through the doors of the rooms. What a fault stopped is not known: no figures, no findings but
-    /// a check that was not made, and the drawing as it was before. The surveyor remembers the last survey and runs again
-    /// only what can have changed. `drawn` is told of the drawing with its new figures as soon as it is there, still with
+    /// a check that was not made, and the drawing as it was before. Only what can have changed since the last call is
+    /// solved and surveyed again. `drawn` is told of the drawing with its new figures as soon as it is there, still with
     /// the findings of `before`.
     #[must_use]
     pub fn through(
         rooms: &Rooms,
-        surveyor: &mut Surveyor,
+        memory: &mut Memory,
         subject: &Subject,
         before: &Self,
         drawn: impl FnOnce(Self),
     ) -> Self {
         let Subject { installation, condition, .. } = subject;
         let mut faults = Vec::new();
-        let solved = door::behind("the computation of currents", || (rooms.solve)(installation, *condition));
+        let solved =
+            door::behind("the computation of currents", || (rooms.solve)(&mut memory.solver, installation, *condition));
         let known = solved.is_ok();
         let solution = solved.unwrap_or_else(|caught| {
             faults.push(caught);
-            Solution::default()
+            memory.solver = Solver::default();
+            Arc::default()
         });
         if subject.is_large() {
             drawn(Self::early(rooms, subject, &solution, before));
         }
         let survey = if known {
+            let surveyor = &mut memory.surveyor;
             door::behind("the survey", || (rooms.survey)(surveyor, installation, &solution)).unwrap_or_else(|caught| {
                 faults.push(caught);
                 // What it remembered may be half of one survey and half of another.
-                *surveyor = Surveyor::default();
+                memory.surveyor = Surveyor::default();
                 no_survey("an error inside the program stopped the survey: no rule was checked")
             })
         } else {
@@ -153,11 +165,11 @@ impl Computed {
     }
 
     /// The new drawing and figures with the findings of before.
-    fn early(rooms: &Rooms, subject: &Subject, solution: &Solution, before: &Self) -> Self {
+    fn early(rooms: &Rooms, subject: &Subject, solution: &Arc<Solution>, before: &Self) -> Self {
         let scene = scene(rooms, subject, solution, &before.overlay).unwrap_or_else(|_| before.scene.clone());
         let lookup = Lookup::new(&subject.installation, solution, &scene, &before.judged.open);
         Self {
-            solution: solution.clone(),
+            solution: Arc::clone(solution),
             survey: before.survey.clone(),
             judged: before.judged.clone(),
             scene,
@@ -190,13 +202,13 @@ pub struct Beside {
 
 impl Beside {
     /// Starts it.
-    pub fn start(ctx: &Context, rooms: Rooms, mut surveyor: Surveyor, subject: Subject, before: Arc<Computed>) -> Self {
+    pub fn start(ctx: &Context, rooms: Rooms, mut memory: Memory, subject: Subject, before: Arc<Computed>) -> Self {
         let of = subject.clone();
         let worker = Worker::start("survey", ctx, move |line| {
-            let whole = Computed::through(&rooms, &mut surveyor, &of, &before, |early| {
+            let whole = Computed::through(&rooms, &mut memory, &of, &before, |early| {
                 line.tell(News::Drawn(early));
             });
-            line.tell(News::Whole(whole, Box::new(surveyor)));
+            line.tell(News::Whole(whole, Box::new(memory)));
         });
         Self { worker, subject }
     }
@@ -221,7 +233,7 @@ pub enum News {
     /// Drawing and figures; the findings are still those of before.
     Drawn(Computed),
     /// All of it.
-    Whole(Computed, Box<Surveyor>),
+    Whole(Computed, Box<Memory>),
     /// There is no thread, or it ended without a word.
     Failed,
 }

@@ -2,14 +2,14 @@
 
 use super::canvas;
 use super::commands::Command;
-use super::computed::{Beside, News, Subject};
+use super::computed::{Beside, Memory, News, Subject};
 pub use super::computed::{Computed, Rooms};
 use super::door;
 use super::tab::Tab;
 use crate::diagram::{Scene, Target};
 use crate::installation::{CableId, Edit, EditError, History, Installation, Leg, Part, PartId, Point, Selection};
 use crate::network::{self, Ampacity};
-use crate::survey::{self, Surveyor, TripCurve};
+use crate::survey::{self, TripCurve};
 use egui::Context;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -39,7 +39,7 @@ pub struct State {
     pub computed: Arc<Computed>,
     /// The rooms that compute it.
     pub rooms: Rooms,
-    surveyor: Surveyor,
+    memory: Memory,
     /// The document with what is being tried; never kept.
     trial: Option<Arc<Installation>>,
     /// What `computed` is of.
@@ -104,7 +104,7 @@ impl State {
             tab: Tab::default(),
             computed: Arc::default(),
             rooms: Rooms::default(),
-            surveyor: Surveyor::default(),
+            memory: Memory::default(),
             trial: None,
             shown: None,
             drawn: None,
@@ -290,18 +290,18 @@ impl State {
             // What runs is of a moment ago; the newest is next.
             (Some(_), Some(_)) => {}
             (Some(ctx), None) => {
-                let surveyor = std::mem::take(&mut self.surveyor);
+                let memory = std::mem::take(&mut self.memory);
                 let before = Arc::clone(&self.computed);
-                self.beside = Some(Beside::start(&ctx, self.rooms, surveyor, wanted, before));
+                self.beside = Some(Beside::start(&ctx, self.rooms, memory, wanted, before));
             }
             (None, _) => self.compute(wanted),
         }
     }
 
     fn compute(&mut self, wanted: Subject) {
-        // The surveyor that is with another thread is lost; a new one is only slower.
+        // The memory that is with another thread is lost; a new one is only slower.
         self.beside = None;
-        let computed = Computed::through(&self.rooms, &mut self.surveyor, &wanted, &self.computed, |_| {});
+        let computed = Computed::through(&self.rooms, &mut self.memory, &wanted, &self.computed, |_| {});
         self.take(computed, &wanted);
         self.shown = Some(wanted);
     }
@@ -320,9 +320,9 @@ impl State {
         match news {
             News::Nothing => {}
             News::Drawn(computed) => self.take(computed, &subject),
-            News::Whole(computed, surveyor) => {
+            News::Whole(computed, memory) => {
                 self.beside = None;
-                self.surveyor = *surveyor;
+                self.memory = *memory;
                 self.take(computed, &subject);
                 self.shown = Some(subject);
             }

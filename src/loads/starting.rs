@@ -245,7 +245,7 @@ mod tests {
             walk.order.push(id);
             walk.reach.insert(id, Reach::Fed(source));
         }
-        (installation, Solution { walk, converged: true, ..Solution::default() }, source)
+        (installation, Solution { walk: walk.into(), converged: true, ..Solution::default() }, source)
     }
 
     fn peaks_of(start_w: f64, loads: &[(f64, f64, bool)]) -> Peaks {

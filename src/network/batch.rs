@@ -172,23 +172,26 @@ impl<const D: usize> Lanes<D> {
         let mut found: [Option<(u32, Flow<D>)>; LANES] = [const { None }; LANES];
         let mut going: [bool; LANES] = std::array::from_fn(|l| l < count);
         let mut before = [f64::INFINITY; LANES];
-        for sweep in 0..PLAIN_SWEEPS {
+        let mut settled = [false; LANES];
+        for sweep in 0..=PLAIN_SWEEPS {
             let collapsed = self.backward(kernel);
+            for l in 0..LANES {
+                // The currents are now those of the voltages of the last step.
+                if std::mem::take(&mut settled[l]) && !collapsed[l] {
+                    found[l] = Some((sweep, self.read(l)));
+                }
+            }
+            if sweep == PLAIN_SWEEPS || !going.contains(&true) {
+                break;
+            }
             let change = self.forward(kernel);
             for l in 0..LANES {
                 if !going[l] {
                     continue;
                 }
-                let settled = is_settled(change[l], before[l], kernel.nominal);
-                if !collapsed[l] && settled {
-                    found[l] = Some((sweep + 1, self.read(l)));
-                }
-                let slow = is_slow(sweep, change[l], before[l]);
-                going[l] = !(collapsed[l] || settled || slow);
+                settled[l] = !collapsed[l] && is_settled(change[l], before[l], kernel.nominal);
+                going[l] = !(collapsed[l] || settled[l] || is_slow(sweep, change[l], before[l]));
                 before[l] = change[l];
-            }
-            if !going.contains(&true) {
-                break;
             }
         }
         found.into_iter().take(count)

@@ -4,7 +4,7 @@ use super::impedance::conductor_ohms;
 use super::legs::feeding_leg;
 use super::sweep::{Flow, Kernel, Verdict};
 use super::walk::Walk;
-use crate::installation::{CableData, CableId, Installation, Leg, LoadKind, Part, PartId, PartKind};
+use crate::installation::{CableData, CableId, Installation, Leg, LoadKind, Part, PartId, PartKind, System};
 use crate::units::Complex;
 use std::collections::HashMap;
 
@@ -128,7 +128,6 @@ impl Network {
             let leg = walk.legs.get(id).copied().unwrap_or(Leg::L1);
             let transformer = part.kind == PartKind::IsolationTransformer;
             let switched_on = part.kind != PartKind::Appliance || installation.is_on(*id, walk.condition);
-            let charges = part.kind == PartKind::Inverter && feed.is_some();
             nodes.push(Node {
                 part: *id,
                 parent,
@@ -140,16 +139,7 @@ impl Network {
                 scale: above.map_or(1.0, |a| a.scale * a.ratio.unwrap_or(1.0)),
                 source_v: above.map_or_else(|| part.volts(system), |a| a.source_v),
                 leg: feeding_leg(system, part, leg),
-                load: match part.kind {
-                    PartKind::Appliance => load(
-                        part.run_w.unwrap_or(0.0),
-                        part.pf(),
-                        part.load_kind,
-                        if matches!(leg, Leg::L1L2 | Leg::L1L2N) { 2.0 } else { 1.0 } * system.nominal_v(),
-                    ),
-                    PartKind::Inverter if charges => load(part.charge_w, part.pf(), LoadKind::Power, 1.0),
-                    _ => Load::default(),
-                },
+                load: load_of(system, part, leg, feed.is_some()),
             });
             on.push(switched_on);
         }
@@ -194,6 +184,11 @@ impl Network {
         self.index.get(&part).copied()
     }
 
+    /// Position of the part that a cable in use feeds. Time: a look at each part.
+    pub(super) fn fed_by(&self, cable: CableId) -> Option<usize> {
+        self.nodes.iter().position(|n| n.feed == Some(cable))
+    }
+
     /// Solves for what is on in `state`, and leaves voltages and currents there.
     pub fn solve(&self, state: &mut State) -> Outcome {
         if !self.solvable {
@@ -210,6 +205,32 @@ impl Network {
                 self.nodes.get(node).map_or(Outcome::Refused, |n| Outcome::NoSolution { part: n.part })
             }
         }
+    }
+
+    /// Takes over what a part draws now; nothing else of it may have changed.
+    pub(super) fn set_load(&mut self, installation: &Installation, leg: Leg, at: usize) {
+        let Some(node) = self.nodes.get_mut(at) else { return };
+        let Some(part) = installation.parts.get(&node.part) else { return };
+        node.load = load_of(installation.system, part, leg, node.feed.is_some());
+        match &mut self.kernel {
+            Wires::Two(kernel) => kernel.set_load(at, &node.load),
+            Wires::Three(kernel) => kernel.set_load(at, &node.load),
+        }
+    }
+
+    /// Takes over the ohms of the cable that feeds a part; false where they were known and are not, or the other way.
+    pub(super) fn set_cable(&mut self, installation: &Installation, at: usize) -> bool {
+        let Some(node) = self.nodes.get_mut(at) else { return false };
+        let z = conductor_ohms(node.cable_data(installation), installation.system, installation.resistance);
+        if z.is_some() != node.z_known {
+            return false;
+        }
+        node.z = z.unwrap_or_default();
+        match &mut self.kernel {
+            Wires::Two(kernel) => kernel.z[at] = node.z,
+            Wires::Three(kernel) => kernel.z[at] = node.z,
+        }
+        true
     }
 
     /// Loop voltages of the part at a position, as last solved: L1 to neutral and L2 to neutral (two wires: the first).
@@ -278,6 +299,16 @@ impl Network {
             Leg::L1L2 | Leg::L1L2N => (l1 - l2, 2.0),
         };
         Some(100.0 * volts.norm() / (node.scale * lines * nominal_v))
+    }
+}
+
+/// What a part draws when it is on; an inverter that is fed charges.
+fn load_of(system: System, part: &Part, leg: Leg, fed: bool) -> Load {
+    let lines = if matches!(leg, Leg::L1L2 | Leg::L1L2N) { 2.0 } else { 1.0 };
+    match part.kind {
+        PartKind::Appliance => load(part.run_w.unwrap_or(0.0), part.pf(), part.load_kind, lines * system.nominal_v()),
+        PartKind::Inverter if fed => load(part.charge_w, part.pf(), LoadKind::Power, 1.0),
+        _ => Load::default(),
     }
 }
 

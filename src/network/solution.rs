@@ -4,6 +4,7 @@ use super::walk::Walk;
 use crate::installation::{CableId, Leg, PartId};
 use crate::units::Complex;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Phasor currents in amperes, downstream positive; in a two-wire system `l2` is zero and `n` is −`l1`.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -106,7 +107,7 @@ pub struct CableFlow {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Solution {
     /// What is fed from where.
-    pub walk: Walk,
+    pub walk: Arc<Walk>,
     /// False with a loop, parallel sources, or a load that cannot be supplied, and for nothing else.
     pub converged: bool,
     /// The part that cannot be supplied, where the solve did not settle.

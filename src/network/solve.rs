@@ -7,6 +7,7 @@ use super::walk::Walk;
 use crate::installation::{Installation, Leg, Part, PartId, PartKind};
 use crate::units::Complex;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Walks, builds and solves one condition.
 #[must_use]
@@ -21,7 +22,14 @@ pub fn solve(installation: &Installation, condition: usize) -> Solution {
 impl Network {
     /// The figures of a solve, by part and cable. All of them are `None` where there is no solution.
     #[must_use]
-    pub fn solution(&self, installation: &Installation, walk: Walk, state: &State, outcome: Outcome) -> Solution {
+    pub fn solution(
+        &self,
+        installation: &Installation,
+        walk: impl Into<Arc<Walk>>,
+        state: &State,
+        outcome: Outcome,
+    ) -> Solution {
+        let walk = walk.into();
         let (converged, sweeps, no_solution) = match outcome {
             Outcome::Settled { sweeps } => (true, sweeps, None),
             Outcome::NoSolution { part } => (false, 0, Some(part)),

@@ -8,7 +8,7 @@
 //! no solution where they cannot be raised to their full size.
 
 use super::affine::Affine;
-use super::flat::{NO_PARENT, Node};
+use super::flat::{Load, NO_PARENT, Node};
 use crate::installation::Leg;
 use crate::units::Complex;
 use std::sync::OnceLock;
@@ -131,8 +131,10 @@ impl<const D: usize> Kernel<D> {
         })
     }
 
-    /// To be called where loads were changed.
-    pub(super) fn forget_draws(&mut self) {
+    /// Gives a part another load.
+    pub(super) fn set_load(&mut self, at: usize, load: &Load) {
+        self.power[at] = load.power;
+        self.admittance[at] = load.admittance;
         self.drawing = OnceLock::new();
     }
 
@@ -352,7 +354,8 @@ impl<const D: usize> Kernel<D> {
             let change = self.forward(flow);
             *sweeps += 1;
             if is_settled(change, before, self.nominal) {
-                return true;
+                // The currents are those of the voltages before the last step.
+                return self.backward(flow, on, 1.0);
             }
             if is_slow(sweep, change, before) {
                 return false;

@@ -1,6 +1,6 @@
 //! One network, many variations: other ohms in its cables, other sizes of its loads, other switch positions.
 
-use super::flat::{Network, Wires};
+use super::flat::{Network, Node, Wires};
 use super::sweep::Kernel;
 use crate::units::Complex;
 
@@ -38,21 +38,17 @@ impl Network {
             node.load.admittance *= *by;
         }
         match &mut network.kernel {
-            Wires::Two(kernel) => vary(kernel, scenario),
-            Wires::Three(kernel) => vary(kernel, scenario),
+            Wires::Two(kernel) => vary(kernel, &network.nodes),
+            Wires::Three(kernel) => vary(kernel, &network.nodes),
         }
         network.switch(&scenario.on);
         network
     }
 }
 
-fn vary<const D: usize>(kernel: &mut Kernel<D>, scenario: &Scenario) {
-    for (own, z) in kernel.z.iter_mut().zip(&scenario.z) {
-        *own = *z;
+fn vary<const D: usize>(kernel: &mut Kernel<D>, nodes: &[Node]) {
+    for (at, node) in nodes.iter().enumerate() {
+        kernel.z[at] = node.z;
+        kernel.set_load(at, &node.load);
     }
-    for (at, by) in scenario.load.iter().enumerate().take(kernel.parent.len()) {
-        kernel.power[at] *= *by;
-        kernel.admittance[at] *= *by;
-    }
-    kernel.forget_draws();
 }

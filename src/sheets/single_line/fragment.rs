@@ -116,7 +116,7 @@ impl Fragment {
                 let mut cable = Cable::between(*panel, end);
                 cable.data = CableData::none();
                 let id = this.installation.add_cable(cable);
-                this.solution.walk.feeds.insert(end, Feed { cable: id, from: *panel });
+                Arc::make_mut(&mut this.solution.walk).feeds.insert(end, Feed { cable: id, from: *panel });
             }
         }
         this.keep_spaces(whole, share);
@@ -135,7 +135,7 @@ impl Fragment {
         }
         let used = self.solution.walk.feeds.values().any(|f| f.cable == id);
         if used {
-            self.solution.walk.feeds.insert(to, Feed { cable: id, from });
+            Arc::make_mut(&mut self.solution.walk).feeds.insert(to, Feed { cable: id, from });
         }
         self.installation.cables.insert(id, cable);
     }
@@ -156,7 +156,7 @@ impl Fragment {
         };
         let id = self.installation.add_part(part);
         self.stand_ins.insert(id, what);
-        let walk = &mut self.solution.walk;
+        let walk = Arc::make_mut(&mut self.solution.walk);
         if let Some(reach) = walk.reach.get(&of).copied() {
             walk.reach.insert(id, reach);
         }
