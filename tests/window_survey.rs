@@ -120,7 +120,7 @@ fn what_no_single_value_cures_is_for_the_electrician() {
     let mut window = window_of(boat());
     open(&mut window, "galvanic-isolation-missing");
     until(&mut window, "the reason", |w| {
-        w.query_all_by_label_contains("For the electrician: no change of a single value").count() == 1
+        w.query_all_by_label_contains("No change is offered: no change of a single value").count() == 1
     });
     assert_eq!(window.query_all_by_label_contains("Make this change").count(), 0);
 }

@@ -4,7 +4,7 @@ use super::Answer;
 use super::subject::Format;
 use super::text::{heading, paragraph, table};
 use crate::installation::RuleSet;
-use crate::survey::{Cure, RuleInfo, rule, rules};
+use crate::survey::{Cure, Rule, RuleInfo, rule, rules};
 use anyhow::bail;
 use clap::ValueEnum;
 use serde_json::{Value, json};
@@ -46,9 +46,8 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
             let Some(found) = rule(id.trim()) else { bail!("{}", unknown(id)) };
             match args.format {
                 Format::Json => {
-                    let mut object = as_json(found.info());
+                    let mut object = as_json(found);
                     object["explanation"] = json!(found.info().explanation());
-                    object["cure_words"] = json!(found.info().cure.text());
                     serde_json::to_string_pretty(&object)? + "\n"
                 }
                 Format::Table => explained(found.info()),
@@ -56,14 +55,14 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
         }
         None => {
             let set = args.set.map(|s| if s == Set::Us { RuleSet::Us } else { RuleSet::International });
-            let all: Vec<&RuleInfo> =
-                rules().iter().map(|r| r.info()).filter(|i| set.is_none_or(|s| i.holds_in(s))).collect();
+            let all: Vec<&dyn Rule> =
+                rules().iter().copied().filter(|r| set.is_none_or(|s| r.info().holds_in(s))).collect();
             match args.format {
                 Format::Json => {
                     let list: Vec<Value> = all.into_iter().map(as_json).collect();
                     serde_json::to_string_pretty(&list)? + "\n"
                 }
-                Format::Table => listed(&all),
+                Format::Table => listed(&all.iter().map(|r| r.info()).collect::<Vec<_>>()),
             }
         }
     };
@@ -80,7 +79,9 @@ fn unknown(id: &str) -> String {
     format!("found “{id}”, which is no rule; valid: the id of a rule, {valid}")
 }
 
-fn as_json(info: &RuleInfo) -> Value {
+/// `cure`: whether changes of the drawing are tried as a cure; `cure_words` says what would cure it in any case.
+fn as_json(rule: &dyn Rule) -> Value {
+    let info = rule.info();
     json!({
         "rule": info.id,
         "severity": info.severity.word(),
@@ -88,7 +89,8 @@ fn as_json(info: &RuleInfo) -> Value {
         "demand": info.demand,
         "source": info.source,
         "mark": info.mark.slug(),
-        "cure": info.cure.words().is_some(),
+        "cure": rule.has_edits(),
+        "cure_words": info.cure.text(),
     })
 }
 

@@ -108,6 +108,11 @@ pub trait Rule: Sync {
     /// needs figures, where there are some.
     fn check(&self, cx: &Context<'_>, report: &mut Report);
 
+    /// Whether the rule knows edits that may cure a finding; what cures the others is said in words.
+    fn has_edits(&self) -> bool {
+        false
+    }
+
     /// Edits that may cure a finding of this rule, the smallest change first. Each is tried on a copy of the drawing
     /// before it is offered, see [`super::remedy`]. Earthing, bonding, transfer, ignition and carbon monoxide have none:
     /// they are for the electrician.

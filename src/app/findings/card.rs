@@ -157,7 +157,7 @@ fn below(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, state:
         None => {
             ui.label(widgets::faint(ui, "Looking for a change that cures it…"));
         }
-        Some(Offer::Electrician(because)) => line(ui, &format!("For the electrician: {because}.")),
+        Some(Offer::Electrician(because)) => line(ui, &format!("No change is offered: {because}.")),
         Some(Offer::Change(remedy, effects)) => {
             ui.label(RichText::new(widgets::sentence(&remedy.label)).font(theme::bold(theme::DATA)).color(t.cure));
             for effect in effects {

@@ -44,6 +44,10 @@ macro_rules! rule {
                 check(cx, report);
             }
             $(
+                fn has_edits(&self) -> bool {
+                    true
+                }
+
                 fn edits(
                     &self,
                     cx: &Context<'_>,

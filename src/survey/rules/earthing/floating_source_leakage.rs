@@ -57,14 +57,18 @@ rule! {
 
 fn check(cx: &Context<'_>, report: &mut Report) {
     for &source in &cx.walk().roots {
-        let floating = cx.part(source).is_some_and(|p| p.kind != PartKind::ShoreInlet && p.bonded == Some(false));
-        if !floating {
+        let Some(part) = cx.part(source).filter(|p| p.kind != PartKind::ShoreInlet && p.bonded != Some(true)) else {
             continue;
-        }
+        };
         let fed_here = |id: PartId| cx.upstream(id).is_some_and(|up| up.root == source && up.transformer.is_none());
         let devices: Vec<PartId> =
             cx.parts().filter(|(id, p)| p.protection.trip_ma().is_some() && fed_here(*id)).map(|(id, _)| id).collect();
-        if !devices.is_empty() {
+        if devices.is_empty() {
+            continue;
+        }
+        if part.bonded.is_none() {
+            report.not_checked(&INFO, [source], "whether it joins neutral and earth is not known");
+        } else {
             let message = format!(
                 "{} feeds with a floating neutral: {} may not see a first fault.",
                 cx.name(source),

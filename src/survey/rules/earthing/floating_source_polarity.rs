@@ -57,9 +57,16 @@ rule! {
 fn check(cx: &Context<'_>, report: &mut Report) {
     for (id, part) in cx.of_kind(PartKind::PolarityIndicator) {
         let Some(up) = cx.upstream(id).filter(|up| up.transformer.is_none()) else { continue };
-        if cx.part(up.root).is_some_and(|p| p.kind != PartKind::ShoreInlet && p.bonded == Some(false)) {
-            let message = format!("{} means nothing while {} feeds: its neutral floats.", part.name(), cx.tag(up.root));
-            report.add(INFO.finding([id, up.root], message));
+        match cx.part(up.root).filter(|p| p.kind != PartKind::ShoreInlet).map(|p| p.bonded) {
+            Some(Some(false)) => {
+                let message =
+                    format!("{} means nothing while {} feeds: its neutral floats.", part.name(), cx.tag(up.root));
+                report.add(INFO.finding([id, up.root], message));
+            }
+            Some(None) => {
+                report.not_checked(&INFO, [up.root], "whether it joins neutral and earth is not known");
+            }
+            Some(Some(true)) | None => {}
         }
     }
 }
