@@ -7,7 +7,7 @@ use super::worker::Worker;
 use crate::diagram::{self, Scene};
 use crate::installation::{Installation, PartId};
 use crate::loads::{self, starting::Peaks};
-use crate::network::{Solution, Solver};
+use crate::network::{Bands, Solution, Solver, Tolerances, bands};
 use crate::sheets;
 use crate::survey::{self, Judged, Survey, Surveyor};
 use egui::Context;
@@ -23,6 +23,8 @@ pub struct Subject {
     pub condition: usize,
     /// Lengths on the drawing are in feet.
     pub feet: bool,
+    /// Figures are asked for as bands too.
+    pub bands: bool,
 }
 
 impl Subject {
@@ -32,6 +34,7 @@ impl Subject {
         Arc::ptr_eq(&self.installation, &other.installation)
             && self.condition == other.condition
             && self.feet == other.feet
+            && self.bands == other.bands
     }
 
     /// True where computing it takes longer than a frame may.
@@ -44,11 +47,25 @@ impl Subject {
     pub const AT_ONCE: usize = 250;
 }
 
+/// Figures as bands within the usual tolerances.
+#[derive(Clone, Debug, Default)]
+pub enum Banded {
+    /// Not asked for, or not there yet.
+    #[default]
+    NotShown,
+    /// There are no bounds.
+    Unbounded,
+    /// The bands.
+    Known(Bands),
+}
+
 /// Everything that follows from a document and a condition. Made anew whenever one of them changes.
 #[derive(Debug, Default)]
 pub struct Computed {
     /// Currents and voltages.
     pub solution: Arc<Solution>,
+    /// The same as bands, where they are asked for.
+    pub bands: Banded,
     /// Findings and what was not checked.
     pub survey: Survey,
     /// The findings, those that a person accepted set apart.
@@ -106,7 +123,7 @@ impl Computed {
     #[must_use]
     pub fn of(installation: &Installation, condition: usize) -> Self {
         let mut memory = Memory::default();
-        let subject = Subject { installation: Arc::new(installation.clone()), condition, feet: false };
+        let subject = Subject { installation: Arc::new(installation.clone()), condition, feet: false, bands: false };
         Self::through(&Rooms::default(), &mut memory, &subject, &Self::default(), |_| {})
     }
 
@@ -131,6 +148,10 @@ impl Computed {
             faults.push(caught);
             memory.solver = Solver::default();
             Arc::default()
+        });
+        let bands = door::behind("the bands", || banded(subject, &solution)).unwrap_or_else(|caught| {
+            faults.push(caught);
+            Banded::NotShown
         });
         if subject.is_large() {
             drawn(Self::early(rooms, subject, &solution, before));
@@ -161,7 +182,7 @@ impl Computed {
             before.scene.clone()
         });
         let lookup = Lookup::new(installation, &solution, &scene, &judged.open);
-        Self { solution, survey, judged, scene, peaks, overlay, lookup, faults }
+        Self { solution, bands, survey, judged, scene, peaks, overlay, lookup, faults }
     }
 
     /// The new drawing and figures with the findings of before.
@@ -170,6 +191,7 @@ impl Computed {
         let lookup = Lookup::new(&subject.installation, solution, &scene, &before.judged.open);
         Self {
             solution: Arc::clone(solution),
+            bands: Banded::NotShown,
             survey: before.survey.clone(),
             judged: before.judged.clone(),
             scene,
@@ -179,6 +201,14 @@ impl Computed {
             faults: before.faults.clone(),
         }
     }
+}
+
+fn banded(subject: &Subject, solution: &Solution) -> Banded {
+    if !subject.bands {
+        return Banded::NotShown;
+    }
+    let found = bands(&subject.installation, solution, &Tolerances::default());
+    found.map_or(Banded::Unbounded, Banded::Known)
 }
 
 fn scene(rooms: &Rooms, subject: &Subject, solution: &Solution, overlay: &diagram::Overlay) -> Result<Scene, Caught> {

@@ -193,6 +193,7 @@ impl App {
             Command::Save => self.files.save(ctx, &mut self.state),
             Command::SaveAs => self.files.save_as(ctx, &self.state),
             Command::ExportList => self.files.export(ctx, &self.state),
+            Command::Bands => self.state.bands = !self.state.bands,
             Command::ThemeLight => self.prefs.theme(&mut self.state, ThemeChoice::Light),
             Command::ThemeDark => self.prefs.theme(&mut self.state, ThemeChoice::Night),
             Command::ThemeSystem => self.prefs.theme(&mut self.state, ThemeChoice::Desktop),

@@ -55,6 +55,8 @@ pub struct State {
     pub message: Option<Message>,
     /// Lengths are shown in feet, and a number without unit is feet.
     pub feet: bool,
+    /// Figures are shown as bands too.
+    pub bands: bool,
     /// Appliances of one's own, kept for the next drawing.
     pub own: Vec<Part>,
     /// What is seen of the drawing.
@@ -90,9 +92,9 @@ impl State {
 
     /// Takes another document in; what is preferred stays.
     pub fn replace(&mut self, installation: Installation, path: Option<PathBuf>) {
-        let kept = (self.rooms, self.feet, std::mem::take(&mut self.own), self.ctx.take());
+        let kept = (self.rooms, self.feet, self.bands, std::mem::take(&mut self.own), self.ctx.take());
         *self = Self::unseen(installation, path);
-        (self.rooms, self.feet, self.own, self.ctx) = kept;
+        (self.rooms, self.feet, self.bands, self.own, self.ctx) = kept;
         self.refresh();
     }
 
@@ -113,6 +115,7 @@ impl State {
             trips: BTreeMap::new(),
             message: None,
             feet: false,
+            bands: false,
             own: Vec::new(),
             view: canvas::View::default(),
             canvas: canvas::Canvas::default(),
@@ -280,7 +283,7 @@ impl State {
     pub fn refresh(&mut self) {
         let installation = Arc::clone(self.installation());
         self.condition = self.condition.min(installation.conditions.len().saturating_sub(1));
-        let wanted = Subject { installation, condition: self.condition, feet: self.feet };
+        let wanted = Subject { installation, condition: self.condition, feet: self.feet, bands: self.bands };
         self.hear();
         if self.shown.as_ref().is_some_and(|shown| shown.is(&wanted)) {
             return;

@@ -1,10 +1,11 @@
 //! The computed figures of what is selected: large, and "not known" where there is none.
 
+use crate::app::computed::Banded;
 use crate::app::state::State;
 use crate::app::{theme, widgets};
 use crate::installation::{CableId, Part, PartId, PartKind};
-use crate::network::Reach;
-use crate::units::{above, amps, percent, trimmed, va, volts, watts};
+use crate::network::{Bands, Reach, Span};
+use crate::units::{self, above, amps, percent, trimmed, va, volts, watts};
 use egui::{Color32, Frame, Margin, RichText, Stroke, Ui};
 
 /// A figure with its caption.
@@ -49,6 +50,29 @@ fn frame(ui: &mut Ui, title: &str, figures: &[Figure], below: &[String]) {
     });
 }
 
+/// What figures may be on the boat, where that is asked for.
+fn banded(state: &State, of: impl FnOnce(&Bands) -> Vec<Option<String>>) -> Option<String> {
+    match &state.computed.bands {
+        Banded::NotShown => None,
+        Banded::Unbounded => {
+            Some("no bands: within the usual tolerances a load may be at or near what its cables can carry".to_owned())
+        }
+        Banded::Known(bands) => {
+            let words: Vec<String> = of(bands).into_iter().flatten().collect();
+            (!words.is_empty()).then(|| format!("within tolerances: {}", words.join(" · ")))
+        }
+    }
+}
+
+/// A band in words: `31.0 to 38.5 A`.
+fn band(span: Option<Span>, unit: fn(f64) -> String) -> Option<String> {
+    span.map(|s| units::band(s.least, s.most, unit))
+}
+
+fn exact_volts(v: f64) -> String {
+    format!("{} V", trimmed(v, 2))
+}
+
 /// The figures of a part in the shown condition.
 pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
     let doc = state.installation();
@@ -77,6 +101,10 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
             figures.colour = Some(t.over);
         }
         below.extend(source.va.map(|v| format!("{} at its terminals", va(v))));
+        below.extend(banded(state, |bands| {
+            let Some(b) = bands.sources.get(&id) else { return Vec::new() };
+            vec![band(b.watts, watts), band(b.load_percent, percent), band(b.amps, amps)]
+        }));
         return frame(ui, "Now, at its terminals", &figures, &below);
     }
     let mut current = figure("current", flow.amps.map(amps));
@@ -111,6 +139,11 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
     if !words.is_empty() {
         below.push(words.join(" · "));
     }
+    below.extend(banded(state, |bands| {
+        let Some(b) = bands.parts.get(&id) else { return Vec::new() };
+        let drop = band(b.drop_percent, percent).map(|drop| format!("drop {drop}"));
+        vec![band(b.amps, amps), drop, band(b.volts, volts)]
+    }));
     if let Some((l1, l2)) = flow.drop_percent_legs {
         below.push(format!("drop by leg: L1 {}, L2 {}", percent(l1), percent(l2)));
     }
@@ -154,10 +187,15 @@ pub fn of_cable(ui: &mut Ui, state: &State, id: CableId) {
             below.push(format!("no ampacity: {why}"));
         }
     }
-    figures.push(figure("drop over it", flow.drop_volts.map(|v| format!("{} V", trimmed(v, 2)))));
+    figures.push(figure("drop over it", flow.drop_volts.map(exact_volts)));
     if let Some(ohms) = flow.ohms {
         below.push(format!("{} mΩ out and back at working temperature", trimmed(1000.0 * ohms, 1)));
     }
     below.extend(flow.loss_watts.map(|w| format!("{} of heat in it", watts(w))));
+    below.extend(banded(state, |bands| {
+        let Some(b) = bands.cables.get(&id) else { return Vec::new() };
+        let drop = band(b.drop_volts, exact_volts).map(|drop| format!("{drop} over it"));
+        vec![band(b.amps, amps), drop, band(b.loss_watts, watts).map(|heat| format!("{heat} of heat"))]
+    }));
     frame(ui, &format!("The cable to {}", doc.tag(cable.to)), &figures, &below);
 }
