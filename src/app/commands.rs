@@ -242,7 +242,7 @@ impl Command {
             Self::ZoomFit => (View, "Zoom to fit", ctrl(Key::Num0), "Shows the whole drawing."),
             Self::Bands => (
                 View,
-                "Bands within tolerances",
+                "Show bands within tolerances",
                 None,
                 "Shows beside each figure of the particulars what it may be on the boat, or hides it again.",
             ),
@@ -270,9 +270,12 @@ impl Command {
         Info { menu, label, key, tip }
     }
 
-    /// What it is called now: undo and redo name their step.
+    /// What it is called now: undo and redo name their step, what is shown can be hidden.
     #[must_use]
     pub fn label(self, state: &State) -> String {
+        if self == Self::Bands && state.bands {
+            return "Hide bands within tolerances".to_owned();
+        }
         let step = match self {
             Self::Undo => state.history.undo_label(),
             Self::Redo => state.history.redo_label(),

@@ -1,12 +1,12 @@
 //! The network of one condition on flat arrays, in parent-first order: built once, solved as often as loads switch.
 
+use super::beside::Beside;
 use super::impedance::conductor_ohms;
 use super::legs::feeding_leg;
 use super::sweep::{Flow, Kernel, Verdict};
 use super::walk::Walk;
 use crate::installation::{CableData, CableId, Installation, Leg, LoadKind, Part, PartId, PartKind, System};
 use crate::units::Complex;
-use std::collections::HashMap;
 
 /// Marks a part without a parent.
 pub(super) const NO_PARENT: usize = usize::MAX;
@@ -67,7 +67,8 @@ impl Node {
 pub struct Network {
     pub(super) nodes: Vec<Node>,
     pub(super) kernel: Wires,
-    index: HashMap<PartId, usize>,
+    /// Positions in the order of ids.
+    by_id: Vec<(PartId, usize)>,
     on: Vec<bool>,
     solvable: bool,
 }
@@ -115,17 +116,25 @@ impl Network {
     #[must_use]
     pub fn new(installation: &Installation, walk: &Walk) -> Self {
         let system = installation.system;
-        let index: HashMap<PartId, usize> = walk.order.iter().enumerate().map(|(i, id)| (*id, i)).collect();
+        let mut by_id: Vec<(PartId, usize)> = walk.order.iter().enumerate().map(|(at, id)| (*id, at)).collect();
+        by_id.sort_unstable();
+        let position = |id: PartId| by_id.binary_search_by_key(&id, |(id, _)| *id).ok().map(|n| by_id[n].1);
+        // The maps are gone through once, in the order of ids, and not looked into for each part.
+        let mut found = vec![(None, None, None); walk.order.len()];
+        let (mut parts, mut feeds, mut legs) =
+            (Beside::new(&installation.parts), Beside::new(&walk.feeds), Beside::new(&walk.legs));
+        for (id, at) in &by_id {
+            found[*at] = (parts.at(id), feeds.at(id), legs.at(id));
+        }
         let mut nodes: Vec<Node> = Vec::with_capacity(walk.order.len());
         let mut on = Vec::with_capacity(walk.order.len());
-        for id in &walk.order {
-            let Some(part) = installation.parts.get(id) else { continue };
-            let feed = walk.feeds.get(id);
-            let parent = feed.and_then(|f| index.get(&f.from)).copied().unwrap_or(NO_PARENT);
+        for (id, (part, feed, leg)) in walk.order.iter().zip(found) {
+            let Some(part) = part else { continue };
+            let parent = feed.and_then(|f| position(f.from)).unwrap_or(NO_PARENT);
             let feed_cable = feed.map(|f| f.cable);
             let z = conductor_ohms(cable_data(installation, part, feed_cable), system, installation.resistance);
             let above = nodes.get(parent);
-            let leg = walk.legs.get(id).copied().unwrap_or(Leg::L1);
+            let leg = leg.copied().unwrap_or(Leg::L1);
             let transformer = part.kind == PartKind::IsolationTransformer;
             let switched_on = part.kind != PartKind::Appliance || installation.is_on(*id, walk.condition);
             nodes.push(Node {
@@ -148,7 +157,7 @@ impl Network {
         } else {
             Wires::Two(Kernel::new(&nodes, system.nominal_v()))
         };
-        Self { nodes, kernel, index, on, solvable: walk.faults.is_empty() }
+        Self { nodes, kernel, by_id, on, solvable: walk.faults.is_empty() }
     }
 
     /// Working memory, with loads switched as the condition has them.
@@ -159,6 +168,11 @@ impl Network {
             Wires::Three(kernel) => Flows::Three(kernel.flow()),
         };
         State { on: self.on.clone(), flow }
+    }
+
+    /// Positions of fed parts, in the order of ids.
+    pub(super) fn by_id(&self) -> &[(PartId, usize)] {
+        &self.by_id
     }
 
     /// False where loops or parallel sources leave nothing to solve.
@@ -181,7 +195,7 @@ impl Network {
     /// Position of a fed part.
     #[must_use]
     pub fn position(&self, part: PartId) -> Option<usize> {
-        self.index.get(&part).copied()
+        self.by_id.binary_search_by_key(&part, |(id, _)| *id).ok().map(|n| self.by_id[n].1)
     }
 
     /// Position of the part that a cable in use feeds. Time: a look at each part.

@@ -9,6 +9,7 @@ mod ampacity;
 mod band;
 mod bands;
 mod batch;
+mod beside;
 mod bounds;
 mod flat;
 mod graph;

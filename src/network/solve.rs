@@ -1,9 +1,11 @@
 //! One call from an installation and a condition to the solved figures.
 
-use super::flat::{NO_PARENT, Network, Outcome, State};
+use super::beside::Beside;
+use super::flat::{NO_PARENT, Network, Node, Outcome, State};
+use super::legs::feeding_leg;
 use super::reach::walk;
 use super::solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow, Voltages};
-use super::walk::Walk;
+use super::walk::{Reach, Walk};
 use crate::installation::{Installation, Leg, Part, PartId, PartKind};
 use crate::units::Complex;
 use std::collections::BTreeMap;
@@ -35,71 +37,70 @@ impl Network {
             Outcome::NoSolution { part } => (false, 0, Some(part)),
             Outcome::Refused => (false, 0, None),
         };
-        let mut solution = Solution {
+        let mut sources: BTreeMap<PartId, SourceFlow> =
+            walk.roots.iter().map(|id| (*id, SourceFlow::default())).collect();
+        let count = installation.parts.len();
+        let (mut parts, mut cables, mut cords) = (Vec::with_capacity(count), Vec::with_capacity(count), Vec::new());
+        // All that is asked for each part lies in the order of ids: gone through once, not looked up.
+        let (mut legs, mut reach) = (Beside::new(&walk.legs), Beside::new(&walk.reach));
+        let mut fed = self.by_id().iter().peekable();
+        for (id, part) in &installation.parts {
+            let leg = legs.at(id).copied().unwrap_or(Leg::L1);
+            let energised = matches!(reach.at(id), Some(Reach::Fed(_)));
+            let mut entry = blank(energised, feeding_leg(installation.system, part, leg));
+            while fed.next_if(|(other, _)| other < id).is_some() {}
+            if let Some((_, at)) = fed.peek().filter(|(other, at)| other == id && *at < self.nodes.len()) {
+                let flow = converged.then(|| self.figures(installation, state, *at)).flatten();
+                let node = &self.nodes[*at];
+                let cable = cable_flow(node, flow.as_ref());
+                if let Some(feed) = node.feed {
+                    cables.push((feed, cable));
+                } else if part.kind == PartKind::ShoreInlet && part.cord.is_fitted() {
+                    cords.push((*id, cable));
+                }
+                if let Some(flow) = flow {
+                    if node.parent == NO_PARENT {
+                        sources.insert(*id, source_flow(installation, part, &flow));
+                    }
+                    self.fill(installation, part, state, *at, &flow, &mut entry);
+                }
+            }
+            parts.push((*id, entry));
+        }
+        Solution {
+            walk,
             converged,
             no_solution,
             sweeps,
-            sources: walk.roots.iter().map(|id| (*id, SourceFlow::default())).collect(),
-            parts: blank_parts(installation, &walk),
-            ..Solution::default()
-        };
-        for at in 0..self.nodes.len() {
-            self.fill(installation, &walk, state, converged, at, &mut solution);
+            sources,
+            parts: parts.into_iter().collect(),
+            cables: cables.into_iter().collect(),
+            cords: cords.into_iter().collect(),
         }
-        solution.walk = walk;
-        solution
     }
 
     fn fill(
         &self,
         installation: &Installation,
-        walk: &Walk,
+        part: &Part,
         state: &State,
-        converged: bool,
         at: usize,
-        solution: &mut Solution,
+        f: &Figures,
+        entry: &mut PartFlow,
     ) {
         let node = &self.nodes[at];
-        let Some(part) = installation.parts.get(&node.part) else { return };
-        let flow = converged.then(|| self.figures(installation, state, at)).flatten();
-        let cable = CableFlow {
-            ohms: node.z_known.then_some(2.0 * node.z.re),
-            reactance_ohms: node.z_known.then_some(2.0 * node.z.im),
-            ..CableFlow::default()
-        };
-        let cable = match &flow {
-            Some(f) => CableFlow {
-                amps: Some(f.currents.larger()),
-                currents: Some(f.currents),
-                drop_volts: node.z_known.then_some(f.drop_volts),
-                loss_watts: node.z_known.then(|| heat(node.z.re, &f.currents)),
-                ..cable
-            },
-            None => cable,
-        };
-        if let Some(feed) = walk.feeds.get(&node.part) {
-            solution.cables.insert(feed.cable, cable);
-        } else if part.kind == PartKind::ShoreInlet && part.cord.is_fitted() {
-            solution.cords.insert(node.part, cable);
-        }
-        let Some(f) = flow else { return };
-        if node.parent == NO_PARENT {
-            solution.sources.insert(node.part, source_flow(installation, part, &f));
-        }
-        if let Some(entry) = solution.parts.get_mut(&node.part) {
-            entry.leg = node.leg;
-            entry.amps = Some(f.currents.larger());
-            entry.currents = Some(f.currents);
-            entry.watts = drawn_watts(part, node.parent, state.on[at], f.drawn_watts);
-            if node.path_known {
-                let across = f.voltages.across(node.leg);
-                entry.voltages = Some(f.voltages);
-                entry.volts = Some(across.norm());
-                entry.angle_deg = Some(across.arg().to_degrees());
-                let (percent, legs) = self.drop_percent(installation, at, &f.voltages);
-                entry.drop_percent = Some(percent);
-                entry.drop_percent_legs = legs;
-            }
+        entry.leg = node.leg;
+        entry.amps = Some(f.amps);
+        entry.currents = Some(f.currents);
+        entry.watts = drawn_watts(part, node.parent, state.on[at], f.drawn_watts);
+        if node.path_known {
+            let across = f.voltages.across(node.leg);
+            entry.voltages = Some(f.voltages);
+            entry.volts = Some(across.norm());
+            entry.angle_deg = Some(across.arg().to_degrees());
+            let (percent, legs) = self.drop_percent(installation, at, &f.voltages);
+            entry.drop_percent = Some(percent);
+            entry.drop_percent_legs = legs;
         }
     }
 
@@ -127,7 +128,7 @@ impl Network {
         let delivered = e1 * i1.conj() + e2 * i2.conj();
         let drop_volts = upstream.across(node.leg).norm() - voltages.across(node.leg).norm();
         let drawn_watts = self.drawn(at, voltages.across(node.leg));
-        Some(Figures { currents, voltages, drop_volts, delivered, drawn_watts })
+        Some(Figures { amps: currents.larger(), currents, voltages, drop_volts, delivered, drawn_watts })
     }
 
     /// Watts of the part's own load at a voltage.
@@ -150,6 +151,8 @@ impl Network {
 
 /// What one part's cable carries and what it does to the voltage.
 struct Figures {
+    /// The larger line.
+    amps: f64,
     currents: Currents,
     voltages: Voltages,
     drop_volts: f64,
@@ -186,33 +189,43 @@ fn source_flow(installation: &Installation, part: &Part, f: &Figures) -> SourceF
     SourceFlow {
         watts: Some(watts),
         va: Some(f.delivered.norm()),
-        amps: Some(f.currents.larger()),
+        amps: Some(f.amps),
         currents: Some(f.currents),
         load_percent: part.run_w(installation.system).map(|rated| 100.0 * watts / rated),
     }
 }
 
-/// Every part without figures.
-fn blank_parts(installation: &Installation, walk: &Walk) -> BTreeMap<PartId, PartFlow> {
-    installation
-        .parts
-        .iter()
-        .map(|(id, part)| {
-            let leg = walk.legs.get(id).copied().unwrap_or(Leg::L1);
-            let leg = super::legs::feeding_leg(installation.system, part, leg);
-            let blank = PartFlow {
-                energised: walk.is_fed(*id),
-                leg,
-                voltages: None,
-                volts: None,
-                angle_deg: None,
-                amps: None,
-                currents: None,
-                drop_percent: None,
-                drop_percent_legs: None,
-                watts: None,
-            };
-            (*id, blank)
-        })
-        .collect()
+/// A part without figures.
+fn blank(energised: bool, leg: Leg) -> PartFlow {
+    PartFlow {
+        energised,
+        leg,
+        voltages: None,
+        volts: None,
+        angle_deg: None,
+        amps: None,
+        currents: None,
+        drop_percent: None,
+        drop_percent_legs: None,
+        watts: None,
+    }
+}
+
+/// The cable or cord that feeds a part.
+fn cable_flow(node: &Node, figures: Option<&Figures>) -> CableFlow {
+    let cable = CableFlow {
+        ohms: node.z_known.then_some(2.0 * node.z.re),
+        reactance_ohms: node.z_known.then_some(2.0 * node.z.im),
+        ..CableFlow::default()
+    };
+    match figures {
+        Some(f) => CableFlow {
+            amps: Some(f.amps),
+            currents: Some(f.currents),
+            drop_volts: node.z_known.then_some(f.drop_volts),
+            loss_watts: node.z_known.then(|| heat(node.z.re, &f.currents)),
+            ..cable
+        },
+        None => cable,
+    }
 }
