@@ -297,7 +297,7 @@ fn cures_say_what_changes_or_that_it_is_for_the_electrician() {
     let bond = of("bond-missing");
     assert!(bond["for_electrician"] == true && bond["change"].is_null() && bond["because"].is_string());
     let said = say(hullwire().arg("survey").arg(&sample).arg("--cures"));
-    for words in ["Change: ", "For the electrician: ", "never as one of a list", " → "] {
+    for words in ["Change: ", "For the electrician: ", "No change is offered: ", "never as one of a list", " → "] {
         assert!(said.out.contains(words), "{words}\n{}", said.out);
     }
     assert!(json(hullwire().arg("survey").arg(&sample).args(["--format", "json"])).0.get("cures").is_none());

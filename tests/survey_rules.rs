@@ -3,7 +3,7 @@
 use hullwire::installation::{Installation, Origin, Part, PartKind, Place, Point, Property, RuleSet, System};
 use hullwire::network::solve;
 use hullwire::store::list::import;
-use hullwire::survey::{Survey, rules, run};
+use hullwire::survey::{RuleInfo, Survey, rules, run};
 use std::collections::BTreeSet;
 
 /// The survey of a circuit list.
@@ -114,11 +114,15 @@ fn sides(list: &str) -> Option<[String; 2]> {
     (!after.contains('{')).then(|| [at, beyond].map(|value| format!("{before}{value}{after}")))
 }
 
-/// At the limit there is no finding, just beyond it there is one, and its figure lies within 1 % of the limit.
-fn fault_at_boundary(id: &str, list: &str) -> Result<RuleSet, String> {
-    let Some([at, beyond]) = sides(list) else {
-        return Err(format!("{id}: a boundary needs one cell {{at the limit -> just beyond}}:\n{list}"));
-    };
+/// Both lists of a boundary.
+fn both_sides(id: &str, list: &str) -> Result<[String; 2], String> {
+    sides(list).ok_or_else(|| format!("{id}: a boundary needs one cell {{at the limit -> just beyond}}:\n{list}"))
+}
+
+/// At the limit there is no finding, just beyond it there is one, and its figure lies within 1 % of the limit. Gives the
+/// rule set and the limit.
+fn boundary(id: &str, list: &str) -> Result<(RuleSet, f64), String> {
+    let [at, beyond] = both_sides(id, list)?;
     let (installation, survey) = check(&at);
     let quiet = !survey.findings.iter().any(|f| f.rule == id)
         && !survey.not_checked.iter().any(|n| n.rule == id && !n.because.contains("by watts only"));
@@ -134,7 +138,50 @@ fn fault_at_boundary(id: &str, list: &str) -> Result<RuleSet, String> {
     if figure == limit || off > 0.01 && !STEPS.contains(&unit) {
         return Err(format!("{id}: {figure} {unit} is not just beyond {limit}:\n{beyond}"));
     }
-    Ok(installation.rules)
+    Ok((installation.rules, limit))
+}
+
+/// At the limit there is a finding, just beyond it a more severe one.
+fn fault_at_severity(id: &str, list: &str) -> Result<(), String> {
+    let [at, beyond] = both_sides(id, list)?.map(|list| {
+        let found = check(&list).1.findings;
+        found.iter().filter(|f| f.rule == id).map(|f| f.severity).max()
+    });
+    match (at, beyond) {
+        (Some(at), Some(beyond)) if beyond > at => Ok(()),
+        _ => Err(format!("{id} is {at:?} at the limit and {beyond:?} beyond it:\n{list}")),
+    }
+}
+
+/// Further limits of rules with more than one, each with a boundary of its own.
+const FURTHER: &[(&str, &[f64])] = &[
+    ("volts-out-of-band", &[108.0, 132.0, 207.0, 253.0, 105.1, 124.9, 225.1, 239.9]),
+    ("start-trips-breaker", &[15.3, 6.78]),
+    ("breaker-far-from-source", &[0.1778, 1.016, 0.5]),
+    ("small-conductor", &[15.0, 20.0, 30.0]),
+    ("drop-own-source", &[6.0, 8.0]),
+    ("drop-shore", &[3.0, 5.0]),
+    ("wrong-voltage", &[144.0, 184.0]),
+];
+
+/// Rules whose severity has a limit of its own.
+const SEVERITY: [&str; 2] = ["breaker-above-cable", "start-trips-breaker"];
+
+/// Rules that compare figures and have no boundary under a rule set, and why.
+const NO_BOUNDARY: &[(&str, RuleSet, &str)] = &[(
+    "shore-leakage-missing",
+    RuleSet::International,
+    "protection comes in 5, 10 and 30 mA, all within 30 mA, or none; the distance of a transformer is a US limit",
+)];
+
+/// True where a rule compares a figure with a limit: by what its examples give, or by its code.
+fn measures(info: &RuleInfo) -> bool {
+    let code: String = info.file.lines().filter(|line| !line.starts_with("//")).collect();
+    let called = |name: &str| code.match_indices(name).any(|(at, _)| !code[..at].ends_with('_'));
+    ["above(", "below(", "measured("].into_iter().any(called)
+        || lists(&info.explanation(), "Fires").iter().any(|list| {
+            check(list).1.findings.iter().any(|f| f.rule == info.id && f.figure.is_some() && f.limit.is_some())
+        })
 }
 
 #[test]
@@ -144,25 +191,42 @@ fn every_rule_with_a_figure_is_tried_on_both_sides_of_its_limit() {
     for rule in rules() {
         let info = rule.info();
         let text = info.explanation();
-        let mut sets = BTreeSet::new();
+        let mut sets = Vec::new();
+        let mut limits = Vec::new();
         for list in lists(&text, "Boundary") {
             tried += 1;
-            match fault_at_boundary(info.id, &list) {
-                Ok(set) => {
-                    sets.insert(set.slug());
+            match boundary(info.id, &list) {
+                Ok((set, limit)) => {
+                    sets.push(set);
+                    limits.push(limit);
                 }
                 Err(fault) => faults.push(fault),
             }
         }
-        let measures = lists(&text, "Fires").iter().any(|list| {
-            check(list).1.findings.iter().any(|f| f.rule == info.id && f.figure.is_some() && f.limit.is_some())
-        });
-        for set in info.sets.iter().filter(|set| measures && !sets.contains(set.slug())) {
-            faults.push(format!("{} has a figure and no boundary under the rule set {}", info.id, set.slug()));
+        let graded = lists(&text, "Boundary of severity");
+        faults.extend(graded.iter().filter_map(|list| fault_at_severity(info.id, list).err()));
+        if SEVERITY.contains(&info.id) == graded.is_empty() {
+            faults.push(format!("{}: {} boundaries of severity", info.id, graded.len()));
+        }
+        let measures = measures(info);
+        for &set in info.sets {
+            let excused = NO_BOUNDARY.iter().any(|&(id, of, _)| id == info.id && of == set);
+            match (measures && !sets.contains(&set), excused) {
+                (true, false) => {
+                    faults.push(format!("{} has a limit and no boundary under the rule set {}", info.id, set.slug()));
+                }
+                (false, true) => faults.push(format!("{} needs no excuse under {}", info.id, set.slug())),
+                _ => {}
+            }
+        }
+        for wanted in FURTHER.iter().filter(|(id, _)| *id == info.id).flat_map(|(_, limits)| *limits) {
+            if !limits.iter().any(|limit| (limit / wanted - 1.0).abs() < 1e-9) {
+                faults.push(format!("{} has no boundary at {wanted}, only at {limits:?}", info.id));
+            }
         }
     }
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
-    assert!(tried >= 70, "{tried} boundaries");
+    assert!(tried >= 100, "{tried} boundaries");
 }
 
 #[test]

@@ -88,6 +88,38 @@ fn every_missing_value_is_named_by_the_checks_that_need_it() {
     }
 }
 
+/// Each rule that reads whether neutral and earth are joined says so where it is not known, and is silent once it is.
+#[test]
+fn an_unknown_joint_of_neutral_and_earth_is_said_by_each_rule_that_needs_it() {
+    let head = "# feeding: G1\ntag,kind,fed_from,rating_a,run_w,bonded,protection,poles,conductor\n";
+    let cases: [(&str, &str, &[&str]); 5] = [
+        ("floating-source-leakage", "G1", &["G1,generator,,20,2000,{},,,", "Q1,breaker,G1,15,,,gfci,,none"]),
+        ("floating-source-polarity", "G1", &["G1,generator,,20,2000,{},,,", "P1,polarity-indicator,G1,,,,,,"]),
+        (
+            "bond-second",
+            "G1",
+            &["G1,generator,,20,2000,{},,,", "X1,shore-inlet,,16,,no,,,", "Q1,selector,G1|X1,30,,,,1,none"],
+        ),
+        ("inverter-bond-transfer", "T1", &["G1,generator,,20,2000,yes,,,", "T1,inverter,G1,20,2000,{},,,none"]),
+        ("transformer-earthing", "T1", &["G1,shore-inlet,,30,,no,,,", "T1,isolation-transformer,G1,30,,{},,,none"]),
+    ];
+    for system in ["120V60Hz", "230V50Hz"] {
+        for (rule, tag, rows) in cases {
+            for (bonded, expected) in [("", true), ("yes", false), ("no", false)] {
+                let rows = rows.join("\n").replace("{}", bonded);
+                let (installation, survey) = check(&format!("# system: {system}\n{head}{rows}\n"));
+                let said = survey.not_checked.iter().filter(|n| n.rule == rule);
+                let parts: Vec<&str> = said.flat_map(|n| &n.parts).map(|&p| installation.tag(p)).collect();
+                let wanted: &[&str] = if expected { &[tag] } else { &[] };
+                assert_eq!(parts, wanted, "{rule} with {bonded:?} under {system}: {:#?}", survey.not_checked);
+                if expected {
+                    assert!(!survey.findings.iter().any(|f| f.rule == rule), "{rule} found something in the unknown");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn without_figures_each_rule_says_so_in_one_line() {
     let loops = "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m\nG1,generator,,30,4000,,\n\

@@ -1,4 +1,4 @@
-//! The cures of `hullwire survey --cures`: what changes, what it does to the figures, or why it is for the electrician.
+//! The cures of `hullwire survey --cures`: what changes, what it does to the figures, or why no change is offered.
 
 use super::found::Found;
 use super::json;
@@ -45,8 +45,7 @@ fn advice(finding: &Finding) -> String {
             Cure::Words(text) | Cure::None(text) => text.to_owned(),
         })
     };
-    let text = finding.cure.clone().unwrap_or_else(of_rule);
-    text.strip_prefix("For the electrician: ").unwrap_or(&text).to_owned()
+    finding.cure.clone().unwrap_or_else(of_rule)
 }
 
 /// As text.
@@ -72,8 +71,8 @@ pub fn text(installation: &Installation, cures: &[Cured]) -> String {
                 }
             }
             Err(why) => {
-                let text = format!("For the electrician: {} ({why}).", advice(&cured.finding).trim_end_matches('.'));
-                out += &paragraph(&text, INDENT);
+                out += &paragraph(&format!("Cure: {}", advice(&cured.finding)), INDENT);
+                out += &paragraph(&format!("No change is offered: {why}."), INDENT);
             }
         }
     }

@@ -77,6 +77,42 @@
 //! X1,shore-inlet,,16,,{253 -> 253.01},
 //! E1,appliance,X1,,100,,none
 //! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! G1,generator,,30,3000,{132 -> 132.01},
+//! E1,appliance,G1,,100,,none
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor
+//! X1,shore-inlet,,16,,{207 -> 206.99},
+//! E1,appliance,X1,,100,,none
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_min
+//! G1,generator,,30,3000,105,,
+//! E1,appliance,G1,,100,,none,{105 -> 105.1}
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_max
+//! G1,generator,,30,3000,125,,
+//! E1,appliance,G1,,100,,none,{125 -> 124.9}
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_min
+//! X1,shore-inlet,,16,,225,,
+//! E1,appliance,X1,,100,,none,{225 -> 225.1}
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,volts,conductor,volts_max
+//! X1,shore-inlet,,16,,240,,
+//! E1,appliance,X1,,100,,none,{240 -> 239.9}
+//! ```
 //!
 //! # Cure
 //! Thicker cable, a smaller load, or a source that holds its volts.

@@ -38,6 +38,7 @@
 //! # Cure
 //! Bonding is for the electrician: measure which neutral is joined to earth, and where, before anything is changed.
 
+use super::BOND_NOT_KNOWN;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -62,7 +63,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     format!("{} feeds with its neutral not joined to earth: a first fault trips nothing.", part.name());
                 report.add(INFO.finding([source], message));
             }
-            None => report.not_checked(&INFO, [source], "whether it joins neutral and earth is not known"),
+            None => report.not_checked(&INFO, [source], BOND_NOT_KNOWN),
         }
     }
 }

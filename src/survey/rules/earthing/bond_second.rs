@@ -48,6 +48,7 @@
 //! # Cure
 //! Bonding is for the electrician: measure which neutral is joined to earth, and where, before anything is changed.
 
+use super::BOND_NOT_KNOWN;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -61,9 +62,9 @@ rule! {
     needs_figures: false,
 }
 
-/// True where the supply's neutral is joined to earth at this source, aboard or ashore.
-fn is_bonded(cx: &Context<'_>, source: PartId) -> bool {
-    cx.part(source).is_some_and(|p| p.kind == PartKind::ShoreInlet || p.bonded == Some(true))
+/// Whether the supply's neutral is joined to earth at this source, aboard or ashore; `None` where it is not known.
+fn is_bonded(cx: &Context<'_>, source: PartId) -> Option<bool> {
+    cx.part(source).and_then(|p| if p.kind == PartKind::ShoreInlet { Some(true) } else { p.bonded })
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
@@ -71,14 +72,25 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         if part.poles.is_some_and(|n| n >= cx.live_conductors()) {
             continue;
         }
-        let Some(up) = cx.upstream(id).filter(|up| is_bonded(cx, up.root)) else { continue };
-        let others: Vec<PartId> =
-            cx.sources_of(id).iter().copied().filter(|&s| s != up.root && is_bonded(cx, s)).collect();
-        if !others.is_empty() && part.poles.is_none() {
-            report.not_checked(&INFO, [id], "whether it breaks the neutral is not known");
+        let Some(up) = cx.upstream(id).filter(|up| is_bonded(cx, up.root) != Some(false)) else { continue };
+        let beside = |joined: Option<bool>| {
+            cx.sources_of(id).iter().copied().filter(move |&s| s != up.root && is_bonded(cx, s) == joined)
+        };
+        let (others, open): (Vec<PartId>, Vec<PartId>) = (beside(Some(true)).collect(), beside(None).collect());
+        if others.is_empty() && open.is_empty() {
             continue;
         }
-        if !others.is_empty() {
+        let root = is_bonded(cx, up.root).is_none().then_some(up.root);
+        let unknown: Vec<PartId> = root.into_iter().chain(open).collect();
+        if !unknown.is_empty() {
+            report.not_checked(&INFO, unknown, BOND_NOT_KNOWN);
+        }
+        if root.is_some() || others.is_empty() {
+            continue;
+        }
+        if part.poles.is_none() {
+            report.not_checked(&INFO, [id], "whether it breaks the neutral is not known");
+        } else {
             let message = format!(
                 "{} does not break the neutral, so {} and {} are joined to earth at the same time.",
                 part.name(),

@@ -42,6 +42,7 @@
 //! # Cure
 //! Bonding is for the electrician: measure which neutral is joined to earth, and where, before anything is changed.
 
+use super::BOND_NOT_KNOWN;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -63,15 +64,12 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let fed_here = |id: PartId| cx.upstream(id).is_some_and(|up| up.root == source && up.transformer.is_none());
         let devices: Vec<PartId> =
             cx.parts().filter(|(id, p)| p.protection.trip_ma().is_some() && fed_here(*id)).map(|(id, _)| id).collect();
-        if devices.is_empty() {
-            continue;
-        }
-        if part.bonded.is_none() {
-            report.not_checked(&INFO, [source], "whether it joins neutral and earth is not known");
-        } else {
+        if !devices.is_empty() && part.bonded.is_none() {
+            report.not_checked(&INFO, [source], BOND_NOT_KNOWN);
+        } else if !devices.is_empty() {
             let message = format!(
                 "{} feeds with a floating neutral: {} may not see a first fault.",
-                cx.name(source),
+                part.name(),
                 words::tags(cx, &devices)
             );
             report.add(INFO.finding(std::iter::once(source).chain(devices), message));

@@ -41,6 +41,7 @@
 //! # Cure
 //! Do not read the indicator while this source feeds.
 
+use super::BOND_NOT_KNOWN;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -63,9 +64,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     format!("{} means nothing while {} feeds: its neutral floats.", part.name(), cx.tag(up.root));
                 report.add(INFO.finding([id, up.root], message));
             }
-            Some(None) => {
-                report.not_checked(&INFO, [up.root], "whether it joins neutral and earth is not known");
-            }
+            Some(None) => report.not_checked(&INFO, [up.root], BOND_NOT_KNOWN),
             Some(Some(true)) | None => {}
         }
     }

@@ -45,6 +45,7 @@
 //! # Cure
 //! For the electrician: measure with shore power going through that its neutral is not joined to earth.
 
+use super::BOND_NOT_KNOWN;
 use crate::survey::rules::prelude::*;
 
 rule! {
@@ -59,8 +60,12 @@ rule! {
 }
 
 fn check(cx: &Context<'_>, report: &mut Report) {
-    for (id, part) in cx.of_kind(PartKind::Inverter) {
-        if part.bonded == Some(true) && cx.is_fed(id) && cx.upstream(id).is_some_and(|up| up.root != id) {
+    let lets_through = |id: PartId| cx.is_fed(id) && cx.upstream(id).is_some_and(|up| up.root != id);
+    for (id, part) in cx.of_kind(PartKind::Inverter).filter(|(id, _)| lets_through(*id)) {
+        if part.bonded.is_none() {
+            report.not_checked(&INFO, [id], BOND_NOT_KNOWN);
+        }
+        if part.bonded == Some(true) {
             let message = format!(
                 "{} joins neutral and earth by itself; while it lets its input through that joint must open. The drawing cannot show whether it does.",
                 part.name()

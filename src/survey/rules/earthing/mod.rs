@@ -12,3 +12,6 @@ pub(super) mod polarity_indicator_missing;
 pub(super) mod selector_neutral;
 pub(super) mod transformer_earthing;
 pub(super) mod transformer_unbonded;
+
+/// Why a rule about joints says nothing.
+const BOND_NOT_KNOWN: &str = "whether it joins neutral and earth is not known";

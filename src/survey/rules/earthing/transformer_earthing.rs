@@ -62,11 +62,13 @@ rule! {
 fn check(cx: &Context<'_>, report: &mut Report) {
     let isolated: BTreeSet<PartId> =
         cx.of_kind(PartKind::GalvanicIsolator).flat_map(|(id, _)| cx.sources_of(id).iter().copied()).collect();
-    for (id, part) in cx.of_kind(PartKind::IsolationTransformer).filter(|(_, p)| p.bonded == Some(true)) {
+    for (id, part) in cx.of_kind(PartKind::IsolationTransformer).filter(|(_, p)| p.bonded != Some(false)) {
         let shore = |s: &&PartId| cx.kind(**s) == Some(PartKind::ShoreInlet);
         let bare: Vec<PartId> =
             cx.sources_of(id).iter().filter(shore).filter(|s| !isolated.contains(s)).copied().collect();
-        if !bare.is_empty() {
+        if !bare.is_empty() && part.bonded.is_none() {
+            report.not_checked(&INFO, [id], "whether its secondary is joined to earth is not known");
+        } else if !bare.is_empty() {
             let message = format!(
                 "{} is earthed aboard; the earth of {} must then end at its screen, which the drawing cannot show.",
                 part.name(),

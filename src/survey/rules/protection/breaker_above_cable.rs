@@ -74,6 +74,15 @@
 //! E1,appliance,Q1,,100,1.5 mm2,3,70
 //! ```
 //!
+//! # Boundary of severity
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,60,9000,,,
+//! Q1,breaker,G1,{15 -> 15.1},,none,,
+//! E1,appliance,Q1,,100,18 AWG,3,75
+//! ```
+//!
 //! # Cure
 //! Fit a smaller breaker where the load allows it, or a thicker cable.
 

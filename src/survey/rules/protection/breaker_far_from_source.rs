@@ -70,6 +70,12 @@
 //! T1,inverter,,,2000,,,
 //! Q1,breaker,T1,10,,1.5 mm2,{0.5 -> 0.501},yes
 //! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,sheathed
+//! G1,generator,,,3000,,,
+//! Q1,breaker,G1,20,,12 AWG,{0.1778 -> 0.178},no
+//! ```
 //!
 //! # Cure
 //! Enter the source's own breaker if it has one. Else, for the electrician: a breaker at the source.

@@ -36,6 +36,20 @@
 //! Q1,breaker,G1,{20 -> 20.1},,none,,
 //! E1,appliance,Q1,,100,12 AWG,3,105
 //! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,40,2000,,,
+//! Q1,breaker,G1,{15 -> 15.1},,none,,
+//! E1,appliance,Q1,,100,14 AWG,3,105
+//! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c
+//! G1,generator,,40,2000,,,
+//! Q1,breaker,G1,{30 -> 30.1},,none,,
+//! E1,appliance,Q1,,100,10 AWG,3,105
+//! ```
 //!
 //! # Cure
 //! A breaker of that size, where the load allows it.

@@ -44,6 +44,15 @@
 //! Q1,breaker,X1,16,none,rcd30
 //! ```
 //!
+//! # Boundary
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,conductor,length_m
+//! X1,shore-inlet,,30,,
+//! T1,isolation-transformer,X1,30,10 AWG,{3.048 -> 3.05}
+//! Q1,breaker,T1,30,none,
+//! ```
+//!
 //! # Cure
 //! For the electrician: a main breaker with 30 mA leakage protection at the inlet (US: equipment leakage
 //! interrupter, 100 ms).
@@ -78,10 +87,10 @@ fn check(cx: &Context<'_>, report: &mut Report) {
     let (source, mark) = source(cx.rules());
     for (inlet, part) in cx.of_kind(PartKind::ShoreInlet) {
         let next: Vec<PartId> = cx.zone(inlet).iter().filter_map(|&c| cx.cable(c)).map(|c| c.to).collect();
-        let near = |&t: &PartId| {
-            cx.kind(t) == Some(PartKind::IsolationTransformer) && cx.from_guard_m(t).is_some_and(|m| !above(m, NEAR_M))
-        };
-        if cx.rules() == RuleSet::Us && next.iter().any(near) {
+        let transformer = |&&t: &&PartId| cx.kind(t) == Some(PartKind::IsolationTransformer);
+        let ways: Vec<(PartId, Option<f64>)> =
+            next.iter().filter(transformer).map(|&t| (t, cx.from_guard_m(t))).collect();
+        if cx.rules() == RuleSet::Us && ways.iter().any(|(_, way)| way.is_some_and(|m| !above(m, NEAR_M))) {
             continue;
         }
         let own = part.protection.trip_ma().unwrap_or(f64::INFINITY);
@@ -90,16 +99,31 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             cx.kind(m) == Some(PartKind::Breaker) && above(ma.unwrap_or(f64::INFINITY).min(own), LIMIT_MA)
         };
         let mains: Vec<PartId> = next.into_iter().filter(bare).collect();
+        let unknown = ways.iter().filter(|(_, way)| cx.rules() == RuleSet::Us && way.is_none()).map(|&(t, _)| t);
+        let unknown: Vec<PartId> = unknown.collect();
+        if !mains.is_empty() && !unknown.is_empty() {
+            report.not_checked(&INFO, unknown, "how far its transformer stands from the inlet is not known");
+            continue;
+        }
         if let Some(&main) = mains.first() {
             let first = if mains.len() == 1 { "main breaker" } else { "first breakers" };
-            let message = format!(
+            let mut message = format!(
                 "Neither {} nor its {first} {} has 30 mA leakage protection.",
                 part.name(),
                 words::tags(cx, &mains)
             );
-            report.add(
-                INFO.finding([main, inlet].into_iter().chain(mains.into_iter().skip(1)), message).by(source, mark),
-            );
+            let parts: Vec<PartId> = [main, inlet].into_iter().chain(mains.into_iter().skip(1)).collect();
+            let far = ways.iter().find_map(|&(t, way)| Some((t, way.filter(|_| cx.rules() == RuleSet::Us)?)));
+            if let Some((transformer, way)) = far {
+                let (shown, most) = words::pair(way, NEAR_M, "m");
+                message.push_str(&format!(
+                    " {} does not stand in for it: it is {shown} of cable from the inlet, {most} is the limit.",
+                    cx.tag(transformer)
+                ));
+                report.add(INFO.finding(parts, message).by(source, mark).measured(way, NEAR_M, "m"));
+            } else {
+                report.add(INFO.finding(parts, message).by(source, mark));
+            }
         }
     }
 }

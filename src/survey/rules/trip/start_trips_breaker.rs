@@ -83,6 +83,36 @@
 //! Q1,breaker,G1,6,,,,none,B
 //! M1,appliance,Q1,,500,{3519 -> 3520},motor,none,
 //! ```
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_s,load_kind,conductor,trip
+//! G1,generator,,100,20000,,,,,
+//! Q1,breaker,G1,6,,,,,none,C
+//! M1,appliance,Q1,,500,816,{1 -> 1.01},motor,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,start_s,load_kind,conductor,trip
+//! G1,generator,,100,20000,,,,,
+//! Q1,breaker,G1,6,,,,,none,B
+//! M1,appliance,Q1,,500,1564,{1 -> 1.01},motor,none,
+//! ```
+//!
+//! # Boundary of severity
+//! ```csv
+//! # system: 120V60Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,conductor,trip
+//! G1,generator,,100,20000,,,,
+//! Q1,breaker,G1,6,,,,none,C
+//! M1,appliance,Q1,,500,{7200 -> 7201},motor,none,
+//! ```
+//! ```csv
+//! # system: 230V50Hz
+//! tag,kind,fed_from,rating_a,run_w,start_w,load_kind,conductor,trip
+//! G1,generator,,100,20000,,,,
+//! Q1,breaker,G1,6,,,,none,B
+//! M1,appliance,Q1,,500,{6900 -> 6901},motor,none,
+//! ```
 //!
 //! # Cure
 //! A breaker of a slower type (C or D), of the same rating, where the cable's loop still trips it; or a soft
