@@ -173,6 +173,7 @@ impl PartKind {
                     P::StartS,
                     P::VoltsMin,
                     P::VoltsMax,
+                    P::Hz,
                     P::Pf,
                     P::LoadKind,
                     P::Cycles,

@@ -39,7 +39,7 @@ pub use ids::{CableId, PartId, SpaceId};
 pub use kind::{Feeds, PartKind};
 pub use natural::{natural, natural_order};
 pub use origins::{Doubt, ToMeasure, to_measure};
-pub use part::{Fuel, Leg, LoadKind, Origin, Part, Place, Protection, Trip};
+pub use part::{Fuel, Leg, LoadKind, MadeForHz, Origin, Part, Place, Protection, Trip};
 pub use plan::Span;
 pub use property::{Property, with_unit};
 pub use reading::{ReadQuantity, Reading, Rounding};

@@ -110,6 +110,33 @@ pub enum Fuel {
 }
 slugs!(Fuel { Petrol => "petrol", Diesel => "diesel" });
 
+/// The supply frequency for which an appliance is made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum MadeForHz {
+    /// 50 Hz alone.
+    #[serde(rename = "50")]
+    Only50,
+    /// 60 Hz alone.
+    #[serde(rename = "60")]
+    Only60,
+    /// Either.
+    #[serde(rename = "50/60")]
+    Either,
+}
+slugs!(MadeForHz { Only50 => "50", Only60 => "60", Either => "50/60" });
+
+impl MadeForHz {
+    /// The one frequency in hertz; `None` where either will do.
+    #[must_use]
+    pub const fn only(self) -> Option<f64> {
+        match self {
+            Self::Only50 => Some(50.0),
+            Self::Only60 => Some(60.0),
+            Self::Either => None,
+        }
+    }
+}
+
 /// Where a value of a part or cable comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -181,6 +208,8 @@ pub struct Part {
     pub volts_min: Option<f64>,
     /// See [`Self::volts_min`].
     pub volts_max: Option<f64>,
+    /// Appliance: the frequency that it is made for; `None`: not known.
+    pub hz: Option<MadeForHz>,
     /// Running power factor, lagging, 0 < pf ≤ 1; `None`: 1.
     pub pf: Option<f64>,
     /// How the load follows the voltage.
@@ -251,6 +280,7 @@ impl Part {
             start_s: None,
             volts_min: None,
             volts_max: None,
+            hz: None,
             pf: None,
             load_kind: LoadKind::Power,
             cycles: false,

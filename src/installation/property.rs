@@ -64,10 +64,11 @@ pub enum Property {
     Efficiency,
     VoltsMin,
     VoltsMax,
+    Hz,
 }
 slugs!(Property {
     Tag => "tag", Label => "label", Volts => "volts", RunW => "run_w", StartW => "start_w", StartVa => "start_va",
-    StartS => "start_s", VoltsMin => "volts_min", VoltsMax => "volts_max", Pf => "pf",
+    StartS => "start_s", VoltsMin => "volts_min", VoltsMax => "volts_max", Hz => "hz", Pf => "pf",
     LoadKind => "load_kind", Cycles => "cycles", Continuous => "continuous", Lighting => "lighting", Duty => "duty",
     ChargeW => "charge_w", RatingA => "rating_a", Poles => "poles", Trip => "trip",
     InterruptingKa => "interrupting_ka", Protection => "protection", Leg => "leg",
@@ -108,6 +109,7 @@ pub fn with_unit(property: Property, value: &str) -> String {
     let unit = match property {
         Property::Volts | Property::VoltsMin | Property::VoltsMax | Property::BatteryV => "V",
         Property::StartS => "s",
+        Property::Hz => "Hz",
         Property::RunW | Property::StartW | Property::ChargeW => "W",
         Property::StartVa => "VA",
         Property::RatingA => "A",

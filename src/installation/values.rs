@@ -2,7 +2,7 @@
 
 use super::cable::{Cable, CableData, Conductor, INSULATIONS_C, Size};
 use super::document::SpaceKind;
-use super::part::{Fuel, Leg, LoadKind, Part, Protection, Trip};
+use super::part::{Fuel, Leg, LoadKind, MadeForHz, Part, Protection, Trip};
 use super::property::Property as P;
 use super::record::Status;
 use super::set_data::{Mode, Turns};
@@ -169,6 +169,7 @@ impl P {
             P::StartS => "start lasts",
             P::VoltsMin => "least volts",
             P::VoltsMax => "most volts",
+            P::Hz => "frequency",
             P::Pf => "power factor",
             P::LoadKind => "kind of load",
             P::Cycles => "starts by itself",
@@ -262,6 +263,7 @@ impl P {
     pub fn choices(self) -> Option<Vec<&'static str>> {
         Some(match self {
             P::LoadKind => LoadKind::ALL.iter().map(|v| v.slug()).collect(),
+            P::Hz => MadeForHz::ALL.iter().map(|v| v.slug()).collect(),
             P::Trip => Trip::ALL.iter().map(|v| v.slug()).collect(),
             P::Protection => Protection::ALL.iter().map(|v| v.slug()).collect(),
             P::Leg => Leg::ALL.iter().map(|v| v.slug()).collect(),
@@ -310,6 +312,7 @@ impl Part {
             P::StartS => self.start_s = positive(text, Quantity::Seconds)?,
             P::VoltsMin => self.volts_min = positive(text, Quantity::Volts)?,
             P::VoltsMax => self.volts_max = positive(text, Quantity::Volts)?,
+            P::Hz => self.hz = choice!(MadeForHz, text)?,
             P::Pf => self.pf = figure(text, Quantity::Plain, Low::Above(0.0), 1.0, "a number above 0, at most 1")?,
             P::LoadKind => self.load_kind = choice!(LoadKind, text)?.unwrap_or_default(),
             P::Cycles => self.cycles = flag(text)?.unwrap_or(false),
@@ -370,6 +373,7 @@ impl Part {
             P::StartS => number_text(self.start_s),
             P::VoltsMin => number_text(self.volts_min),
             P::VoltsMax => number_text(self.volts_max),
+            P::Hz => self.hz.map_or_else(String::new, |h| h.slug().to_owned()),
             P::Pf => number_text(self.pf),
             P::LoadKind => self.load_kind.slug().to_owned(),
             P::Cycles => flag_text(self.cycles),

@@ -221,6 +221,7 @@ fn part_change(old: &Part, new: &Part) -> Option<bool> {
         start_s: _,
         volts_min: _,
         volts_max: _,
+        hz: _,
         cycles: _,
         continuous: _,
         lighting: _,

@@ -3,8 +3,8 @@
 
 use hullwire::installation::{
     Accepted, Cable, CableData, CableId, Candidate, Condition, Conductor, Edit, Fuel, INSULATIONS_C, Installation, Leg,
-    LoadKind, Origin, Part, PartId, PartKind, Place, Point, Property, Protection, Rect, ResistanceBasis, RuleSet, Size,
-    Space, SpaceKind, Status, System, Trip, Usage,
+    LoadKind, MadeForHz, Origin, Part, PartId, PartKind, Place, Point, Property, Protection, Rect, ResistanceBasis,
+    RuleSet, Size, Space, SpaceKind, Status, System, Trip, Usage,
 };
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -107,6 +107,7 @@ prop_compose! {
         (part.portable, part.fuel, part.tank_l) = (gear.portable, gear.fuel, gear.tank_l);
         if kind == PartKind::Appliance {
             (part.start_s, part.volts_min, part.volts_max) = (gear.interrupting_ka, gear.volts, gear.tank_l);
+            part.hz = gear.trip.and_then(|t| MadeForHz::ALL.get(t as usize).copied());
         }
         if kind == PartKind::Breaker {
             part.interrupting_ka = gear.interrupting_ka;

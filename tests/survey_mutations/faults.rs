@@ -2,7 +2,7 @@
 
 use super::boat::{Boat, Fault};
 use hullwire::installation::{
-    Cable, Conductor, Fuel, Leg, LoadKind, PartKind, Place, Protection, RuleSet, Size, SpaceKind, Trip,
+    Cable, Conductor, Fuel, Leg, LoadKind, MadeForHz, PartKind, Place, Protection, RuleSet, Size, SpaceKind, Trip,
 };
 use hullwire::network::solve;
 
@@ -237,6 +237,12 @@ pub const FAULTS: &[Fault] = &[
         let wrong = if b.us() { 230.0 } else { 120.0 };
         b.set(s, |p| p.volts = Some(wrong));
         Some(("wrong-voltage", s))
+    }),
+    ("an appliance for the other frequency", |b| {
+        let a = b.any(PartKind::Appliance, |_, _| true)?;
+        let other = if b.is.system.frequency_hz() > 55.0 { MadeForHz::Only50 } else { MadeForHz::Only60 };
+        b.set(a, |p| p.hz = Some(other));
+        Some(("wrong-frequency", a))
     }),
     ("volts out of band", |b| {
         let root = b.root();

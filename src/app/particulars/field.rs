@@ -307,6 +307,7 @@ fn choice(
     let optional = matches!(
         property,
         Property::Trip
+            | Property::Hz
             | Property::Leg
             | Property::Through
             | Property::Continuous

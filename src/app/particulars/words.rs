@@ -21,6 +21,7 @@ pub fn choice(property: Property, slug: &str) -> String {
         (Property::Protection, "rcd30") => "30 mA (RCD)",
         (Property::Leg, "L1-L2") => "L1-L2, no neutral",
         (Property::Leg, "L1-L2-N") => "L1-L2-N, three wires",
+        (Property::Hz, n) => return format!("{n} Hz"),
         (Property::InsulationC, n) => return format!("{n} °C"),
         (Property::Through, slug) => {
             return SpaceKind::from_slug(slug).map_or_else(|| slug.to_owned(), |k| k.name().to_owned());
@@ -105,6 +106,7 @@ pub const fn explain(property: Property) -> &'static str {
         Property::VoltsMin | Property::VoltsMax => {
             "Volts for which it is made, by its name plate or handbook. Empty: nominal less or more 10 %."
         }
+        Property::Hz => "Frequency for which it is made, by its name plate. Most electronics and heaters take either.",
         Property::Pf => "Power factor while running, above 0, at most 1.",
         Property::LoadKind => "A heater follows the voltage; electronics and running motors draw constant power.",
         Property::Cycles => "Yes where a thermostat or a pressure switch starts it, unasked.",

@@ -21,7 +21,7 @@ pub enum Column {
 
 impl Column {
     /// All columns, in the order in which they are written.
-    pub const ALL: [Self; 60] = [
+    pub const ALL: [Self; 61] = [
         Self::Of(Property::Tag),
         Self::Kind,
         Self::Of(Property::Label),
@@ -82,6 +82,7 @@ impl Column {
         Self::Of(Property::StartS),
         Self::Of(Property::VoltsMin),
         Self::Of(Property::VoltsMax),
+        Self::Of(Property::Hz),
     ];
 
     /// The name in the header row.
@@ -101,7 +102,7 @@ impl Column {
     #[must_use]
     pub fn is_sparse(self) -> bool {
         use Property as P;
-        matches!(self, Self::Of(P::Note | P::StartS | P::VoltsMin | P::VoltsMax))
+        matches!(self, Self::Of(P::Note | P::StartS | P::VoltsMin | P::VoltsMax | P::Hz))
             || matches!(self, Self::Of(property) if SetData::PROPERTIES.contains(&property))
     }
 

@@ -138,6 +138,7 @@ static RULES: &[&dyn Rule] = &[
     &quality::start_drop::Fault,
     &quality::start_dip::Fault,
     &quality::wrong_voltage::Fault,
+    &quality::wrong_frequency::Fault,
     &place::portable_set_aboard::Fault,
     &place::ignition_near_petrol::Fault,
     &place::breaker_hot::Fault,

@@ -9,4 +9,5 @@ pub(super) mod source_headroom;
 pub(super) mod source_volt_amperes;
 pub(super) mod start_dip;
 pub(super) mod start_drop;
+pub(super) mod wrong_frequency;
 pub(super) mod wrong_voltage;

@@ -4,8 +4,8 @@
 //! A source or an isolation transformer whose stated voltage is more than 20 % off the system's nominal voltage.
 //!
 //! # Why it matters
-//! Appliances for 120 V burn at 230 V; those for 230 V stall at 120 V. Motors and transformers for 60 Hz overheat at 50 Hz,
-//! which the drawing cannot see.
+//! Appliances for 120 V burn at 230 V; those for 230 V stall at 120 V. Motors and transformers for 60 Hz overheat at 50 Hz:
+//! what an appliance states of that has a rule of its own.
 //!
 //! # Source of the limit
 //! Common practice, no source: so far off it is no tolerance but another system.
