@@ -8,11 +8,11 @@ mod random_boats;
 mod wired_boats;
 
 use hullwire::installation::{
-    Cable, CableId, Installation, Leg, Part, PartId, PartKind, Place, ResistanceBasis, SpaceKind,
+    Cable, CableId, Installation, Leg, Part, PartId, PartKind, Place, ResistanceBasis, SpaceKind, System,
 };
 use hullwire::network::{PartFlow, Solution, solve};
 use proptest::prelude::*;
-use random_boats::{Seed, seed};
+use random_boats::{Seed, seed, seed_of};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use wired_boats::{boat, wire};
@@ -65,7 +65,7 @@ fn shuffled(boat: &Installation, keys: &[u32]) -> (Installation, BTreeMap<PartId
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 256, max_global_rejects: 1 << 16, ..ProptestConfig::default() })]
 
     /// z·conj(S) and z·Y are what decides: k times the length and 1/k of every load leave each voltage where it was.
     #[test]
@@ -107,7 +107,7 @@ proptest! {
 
     #[test]
     fn swapped_legs_swap_the_answer(seed in seed(40)) {
-        let seed = Seed { system: hullwire::installation::System::SplitPhase, ..seed };
+        let seed = Seed { system: System::SplitPhase, ..seed };
         let mut plain = boat(&seed);
         let solution = solve(&plain, 0);
         // A leg that is taken from the feed stays L1 where it is not stated: state them all, a transformer's of its far side.
@@ -127,11 +127,14 @@ proptest! {
     }
 
     #[test]
-    fn a_cable_in_two_halves(seed in seed(40), which in any::<prop::sample::Index>(), share in 0.0..1.0f64) {
+    fn a_cable_in_two_halves(seed in seed_of(12, 40), which in any::<prop::sample::Index>(), share in 0.0..1.0f64) {
         let plain = boat(&seed);
         let solution = solve(&plain, 0);
         let known: Vec<CableId> = solution.walk.feeds.values().map(|f| f.cable)
-            .filter(|id| plain.cables[id].data.length_m.is_some() && plain.cables[id].data.is_fitted()).collect();
+            .filter(|id| plain.cables[id].data.length_m.is_some() && plain.cables[id].data.is_fitted())
+            // The second half keeps the place of the cable at its far end: a selector's inlets are told apart by order.
+            .filter(|id| plain.parts[&plain.cables[id].to].kind != PartKind::Selector)
+            .collect();
         prop_assume!(!known.is_empty());
         let cut = known[which.index(known.len())];
         let mut halves = plain.clone();
@@ -142,9 +145,7 @@ proptest! {
         second.data.length_m = Some(whole * (1.0 - share));
         let first = Arc::make_mut(halves.cables.get_mut(&cut).unwrap());
         first.data.length_m = Some(whole * share);
-        let to = std::mem::replace(&mut first.to, joint);
-        // The second half keeps the place of the cable at its far end: a selector's inlets are told apart by order.
-        prop_assume!(plain.parts[&to].kind != PartKind::Selector);
+        first.to = joint;
         halves.add_cable(second);
         let other = solve(&halves, 0);
         prop_assume!(other.walk.chosen == solution.walk.chosen);
@@ -155,10 +156,11 @@ proptest! {
     /// so its inverse has no negative entry, and the upper solution falls with each watt anywhere. With reactance and
     /// lagging loads it holds while the drop is far from the knee.
     #[test]
-    fn a_further_load_raises_no_voltage(seed in seed(40), at in any::<prop::sample::Index>(), watts in 1.0..3000.0f64,
+    fn a_further_load_raises_no_voltage(seed in seed_of(2, 40), at in any::<prop::sample::Index>(), watts in 1.0..3000.0f64,
             heater in any::<bool>(), reactance in any::<bool>()) {
-        let mut plain = boat(&seed);
-        prop_assume!(!plain.system.is_split_phase());
+        // With a shared neutral a load on one line raises the other: two wires alone.
+        let system = if seed.system.is_split_phase() { System::TwoWire120 } else { seed.system };
+        let mut plain = boat(&Seed { system, ..seed });
         if !reactance {
             plain.resistance = ResistanceBasis::Formula;
             each_part(&mut plain, |part| part.pf = None);

@@ -95,7 +95,11 @@ proptest! {
             numbers in prop::collection::vec(any::<u32>(), 40..160)) {
         let boat = boat(&seed);
         let nominal = solve(&boat, 0);
-        let Some(bands) = bands(&boat, &nominal, &t) else { return Ok(()) };
+        let found = bands(&boat, &nominal, &t);
+        // Only where cables carry much of what they can there may be none.
+        let deep = nominal.parts.values().filter_map(|p| p.drop_percent).any(|d| d > 12.0);
+        prop_assert!(found.is_some() || !nominal.converged || deep);
+        let Some(bands) = found else { return Ok(()) };
         all_inside(&nominal, &bands)?;
         let network = Network::new(&boat, &nominal.walk);
         let truths = Truths::of(&network, &boat, &t);
