@@ -396,6 +396,7 @@ fn rules_are_listed_and_explained() {
             assert!(rule[key].as_str().is_some_and(|t| !t.is_empty()), "{key}: {rule}");
         }
         assert!(marks.contains(&rule["mark"].as_str().unwrap()) && rule["cure"].is_boolean(), "{rule}");
+        assert!(rule["clashes"].as_object().unwrap().values().all(|c| c.as_str().unwrap().contains("not used")));
         let sets: Vec<&str> = rule["sets"].as_array().unwrap().iter().map(|s| s.as_str().unwrap()).collect();
         assert!(!sets.is_empty() && sets.iter().all(|s| ["us", "international"].contains(s)), "{rule}");
     }

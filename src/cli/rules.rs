@@ -4,7 +4,7 @@ use super::Answer;
 use super::subject::Format;
 use super::text::{heading, paragraph, table};
 use crate::installation::RuleSet;
-use crate::survey::{Cure, Rule, RuleInfo, rule, rules};
+use crate::survey::{Cure, Rule, RuleInfo, clash, rule, rules};
 use anyhow::bail;
 use clap::ValueEnum;
 use serde_json::{Value, json};
@@ -89,6 +89,7 @@ fn as_json(rule: &dyn Rule) -> Value {
         "demand": info.demand,
         "source": info.source,
         "mark": info.mark.slug(),
+        "clashes": info.sets.iter().filter_map(|&s| Some((s.slug().to_owned(), json!(clash(info.id, s)?)))).collect::<serde_json::Map<_, _>>(),
         "cure": rule.has_edits(),
         "cure_words": info.cure.text(),
     })
@@ -121,6 +122,11 @@ fn explained(info: &RuleInfo) -> String {
     };
     out += &paragraph(&format!("Worst: {}; holds in: {}", info.severity.word(), sets(info)), 2);
     out += &paragraph(&format!("Source: {} ({})", info.source, info.mark.words()), 2);
+    for &set in info.sets {
+        if let Some(words) = clash(info.id, set) {
+            out += &paragraph(&format!("Where sources disagree ({}): {words}", set.slug()), 2);
+        }
+    }
     out += &paragraph(&cure, 2);
     let mut listing = false;
     for line in info.explanation().lines() {

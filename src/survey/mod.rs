@@ -8,6 +8,7 @@
 mod accept;
 mod caution;
 mod change;
+mod clash;
 mod close;
 mod context;
 mod cure;
@@ -29,6 +30,7 @@ mod words;
 
 pub use accept::{AcceptedFinding, Judged, Returned, judge, until_removed};
 pub use caution::{Caution, Hazard, cautions};
+pub use clash::clash;
 pub use close::{Close, Closeness, close};
 pub use context::Context;
 pub use cure::{Remedy, remedies, remedy};

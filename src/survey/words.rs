@@ -54,12 +54,13 @@ pub(super) fn basis(cx: &Context<'_>, cable: &Cable, ampacity: &Ampacity) -> Str
     text
 }
 
-/// Table and clauses of what a conductor may carry, and, where it is bundled, which published count was used.
+/// Table and clauses of what a conductor may carry, and which other published table, and count of a bundle, is not used.
 pub(super) fn ampacity_source(cx: &Context<'_>, ampacity: &Ampacity) -> String {
-    let clash = match cx.rules() {
-        _ if ampacity.bundling_factor >= 1.0 => return ampacity.source.clone(),
-        RuleSet::Us => "the NEC starts at four conductors; 33 CFR is used",
-        RuleSet::International => "IEC 60364 counts circuits; ISO 13297 is used",
+    let clash = match (cx.rules(), ampacity.bundling_factor < 1.0) {
+        (RuleSet::Us, false) => "NEC table 310.16, for a raceway, is not used",
+        (RuleSet::Us, true) => "NEC table 310.16, for a raceway, with bundles from four conductors, is not used",
+        (RuleSet::International, false) => "IEC 60364-5-52 table B.52.2 is not used",
+        (RuleSet::International, true) => "IEC 60364-5-52 table B.52.2, which counts circuits, is not used",
     };
     format!("{}; {clash}", ampacity.source)
 }

@@ -63,7 +63,7 @@ rule! {
     severity: Severity::Caution,
     sets: &[RuleSet::Us],
     demand: "From the last panel to an appliance the voltage drops by about 3 % of nominal at most (advice).",
-    source: "NEC (NFPA 70) 210.19(A), informational note (advice, not law); ABYC E-11 with 10 % for circuits that are not critical is not used",
+    source: "NEC (NFPA 70) 210.19(A), informational note (advice, not law)",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable between panel and appliance, or take a shorter way."),
     needs_figures: true;

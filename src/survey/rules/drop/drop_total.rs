@@ -49,7 +49,7 @@ rule! {
     severity: Severity::Caution,
     sets: &[RuleSet::Us],
     demand: "From the source to an appliance the voltage drops by about 5 % of nominal at most (advice).",
-    source: "NEC (NFPA 70) 210.19(A) and 215.2, informational notes (advice, not law); ABYC E-11 with 10 % for circuits that are not critical is not used",
+    source: "NEC (NFPA 70) 210.19(A) and 215.2, informational notes (advice, not law)",
     mark: Mark::Read,
     cure: Cure::Words("Fit thicker cable where most of the drop is, or take a shorter way."),
     needs_figures: true;

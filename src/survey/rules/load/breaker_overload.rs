@@ -106,7 +106,15 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let larger = change::larger_breaker(cx, found.part, found.amps);
         let cure = larger
             .map(|a| format!("{} A: cable and outlet carry it. Or run less at once on this circuit.", trimmed(a, 1)));
-        report.add(INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A").cured(cure));
+        let source = match trip {
+            Some(Trip::Us) => "UL 489 (135 % trips within the hour); IEC 60898-1 with 145 % is not used",
+            Some(Trip::B | Trip::C | Trip::D) => {
+                "IEC 60898-1 (145 % trips within the hour); UL 489 with 135 % is not used"
+            }
+            Some(Trip::Fuse) | None => "Rating of the fuse; ask for its maker's curve",
+        };
+        let finding = INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A").cured(cure);
+        report.add(finding.by(source, INFO.mark));
     }
 }
 

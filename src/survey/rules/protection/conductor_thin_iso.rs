@@ -51,7 +51,7 @@ rule! {
     severity: Severity::Caution,
     sets: &[RuleSet::International],
     demand: "A conductor is at least 1 mm² on its own, 0.75 mm² in a sheath.",
-    source: "ISO 13297; IEC 60364-5-52 table 52.2 asks for 1.5 mm² ashore and is not used",
+    source: "ISO 13297",
     mark: Mark::Memory,
     cure: Cure::Words("Fit at least that size."),
     needs_figures: false;

@@ -68,7 +68,7 @@ rule! {
     severity: Severity::Warning,
     sets: BOTH,
     demand: "A generator's own breaker is rated for 115 % of the set's rated current at most.",
-    source: "46 CFR 28.860(a) (fishing vessels; good practice elsewhere); ABYC E-11 with 120 % (from memory) is not used",
+    source: "46 CFR 28.860(a) (fishing vessels; good practice elsewhere)",
     mark: Mark::Read,
     cure: Cure::Words("For the electrician: fit the next standard breaker below that limit."),
     needs_figures: false,

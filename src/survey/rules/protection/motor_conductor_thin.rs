@@ -73,7 +73,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     part.name(),
                     words::basis(cx, cable, allowed)
                 );
-                report.add(INFO.finding([motor], message).on([id]).measured(needed, allowed.amps, "A"));
+                let finding = INFO.finding([motor], message).on([id]).measured(needed, allowed.amps, "A");
+                report
+                    .add(finding.by(format!("{}; {}", INFO.source, words::ampacity_source(cx, allowed)), allowed.mark));
             }
         }
     }

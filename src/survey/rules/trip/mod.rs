@@ -4,10 +4,19 @@ pub(super) mod fault_current_low;
 pub(super) mod fault_not_cleared;
 pub(super) mod start_trips_breaker;
 
-use crate::installation::PartId;
+use crate::installation::{PartId, Trip};
 use crate::survey::{Context, Report, RuleInfo, Short, words};
 use crate::units::Severity;
 use std::collections::BTreeMap;
+
+/// Said with a finding about a breaker of type D.
+const OF_TYPE_D: &str = "some national versions of type D that end at 15 times the rating are not used: 20 times is";
+
+/// The source of a rule about the band of a breaker.
+fn source_for(cx: &Context<'_>, info: &RuleInfo, breaker: PartId) -> String {
+    let is_d = cx.part(breaker).is_some_and(|p| p.trip(cx.system()) == Trip::D);
+    if is_d { format!("{}; {OF_TYPE_D}", info.source) } else { info.source.to_owned() }
+}
 
 /// A breaker that the weakest short circuit behind it does not trip as a rule asks.
 struct Weak {
@@ -36,7 +45,8 @@ fn weak_faults(
             end(&cx.name(weak.breaker), &needed)
         );
         let parts = [weak.breaker, weak.short.at].into_iter().chain(others.iter().copied());
-        report.add(info.finding(parts, message).measured(weak.short.amps, weak.limit_a, "A").at(severity));
+        let finding = info.finding(parts, message).measured(weak.short.amps, weak.limit_a, "A").at(severity);
+        report.add(finding.by(source_for(cx, info, weak.breaker), info.mark));
     };
     for weak in found {
         match cx.upstream(weak.breaker).map(|up| up.root).filter(|_| weak.short.by_source) {
