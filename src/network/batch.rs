@@ -189,7 +189,7 @@ impl<const D: usize> Lanes<D> {
                 if !going[l] {
                     continue;
                 }
-                settled[l] = !collapsed[l] && is_settled(change[l], before[l], kernel.nominal);
+                settled[l] = !collapsed[l] && is_settled(change[l], before[l], kernel.settled * kernel.nominal);
                 going[l] = !(collapsed[l] || settled[l] || is_slow(sweep, change[l], before[l]));
                 before[l] = change[l];
             }

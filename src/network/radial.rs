@@ -61,6 +61,13 @@ impl Radial {
         Ok(Self { kernel, flow, node, on: vec![true; branches.len()] })
     }
 
+    /// Lets the sweeps leave this share of nominal, between 1e-12 (as in every other solve) and 1e-3.
+    #[must_use]
+    pub fn settling_to(mut self, share: f64) -> Self {
+        self.kernel.settled = share.clamp(1e-12, 1e-3);
+        self
+    }
+
     /// Solves; the number of sweeps, or `None` where there is no solution.
     pub fn solve(&mut self) -> Option<u32> {
         match self.kernel.solve(&mut self.flow, &self.on) {

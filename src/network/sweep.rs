@@ -13,8 +13,8 @@ use crate::installation::Leg;
 use crate::units::Complex;
 use std::sync::OnceLock;
 
-/// What plain sweeps may leave, as a share of nominal; 1e-9 is asked for.
-pub(super) const SETTLED: f64 = 1e-12;
+/// What plain sweeps leave unless told otherwise, as a share of nominal; 1e-9 is asked for.
+const SETTLED: f64 = 1e-12;
 /// Plain sweeps before linearised ones take over.
 pub(super) const PLAIN_SWEEPS: u32 = 40;
 /// Plain sweeps whose steps do not shrink to this share give up.
@@ -45,6 +45,8 @@ pub(super) struct Kernel<const D: usize> {
     /// Positions that draw when they are on, once they have been asked for.
     drawing: OnceLock<Vec<usize>>,
     pub(super) nominal: f64,
+    /// What plain sweeps may leave, as a share of nominal.
+    pub(super) settled: f64,
 }
 
 /// Voltages and currents of every part, and the loads in force.
@@ -119,6 +121,7 @@ impl<const D: usize> Kernel<D> {
             patterns: if D == 1 { Vec::new() } else { nodes.iter().map(|n| Self::pattern(n.leg)).collect() },
             drawing: OnceLock::new(),
             nominal,
+            settled: SETTLED,
         }
     }
 
@@ -353,7 +356,7 @@ impl<const D: usize> Kernel<D> {
             }
             let change = self.forward(flow);
             *sweeps += 1;
-            if is_settled(change, before, self.nominal) {
+            if is_settled(change, before, self.settled * self.nominal) {
                 // The currents are those of the voltages before the last step.
                 return self.backward(flow, on, 1.0);
             }
@@ -372,12 +375,12 @@ pub(super) fn is_low(square: f64, least: f64) -> bool {
     square.is_nan() || square <= least
 }
 
-/// True where a plain step, after the step before, leaves less than [`SETTLED`] of nominal: steps that shrink alike come to
+/// True where a plain step, after the step before, leaves no more than so many volts: steps that shrink alike come to
 /// change · r / (1 − r) with r = change / before, and to no more than the step itself where they halve.
 #[inline]
-pub(super) fn is_settled(change: f64, before: f64, nominal: f64) -> bool {
+pub(super) fn is_settled(change: f64, before: f64, volts: f64) -> bool {
     let left = change * change / (before - change);
-    change <= SETTLED * nominal || (change <= SHRINKS * before && before.is_finite() && left <= SETTLED * nominal)
+    change <= volts || (change <= SHRINKS * before && before.is_finite() && left <= volts)
 }
 
 /// True where plain steps do not shrink fast enough to go on.
@@ -423,6 +426,7 @@ impl Kernel<1> {
             patterns: Vec::new(),
             drawing: OnceLock::new(),
             nominal,
+            settled: SETTLED,
         }
     }
 }
