@@ -3,10 +3,24 @@
 #![cfg(feature = "rendered")]
 
 use egui::{Key, Modifiers, Theme, vec2};
+use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{Harness, SnapshotResults};
 use hullwire::app::App;
 use hullwire::app::tab::Tab;
 use hullwire::store;
+use std::time::{Duration, Instant};
+
+/// Until sheets that are made beside the window are there.
+fn settle(window: &mut Harness<'_, App>) {
+    let start = Instant::now();
+    let busy = |w: &Harness<'_, App>| w.query_all_by_label_contains("making them anew").count() > 0;
+    while busy(window) {
+        assert!(start.elapsed() < Duration::from_secs(60), "the sheets did not come");
+        std::thread::sleep(Duration::from_millis(10));
+        window.step();
+    }
+    window.run();
+}
 
 /// Takes a view in both themes and two sizes, once it has been gone to.
 fn pictures(view: &str, go: impl Fn(&mut Harness<'_, App>)) {
@@ -26,6 +40,7 @@ fn pictures(view: &str, go: impl Fn(&mut Harness<'_, App>)) {
             window.run();
             go(&mut window);
             window.run();
+            settle(&mut window);
             results.add(window.try_snapshot(format!("{view}_{name}_{width}x{height}")));
         }
     }
