@@ -8,7 +8,7 @@ use hullwire::installation::{Edit, Installation, PartId, PartKind, Property};
 use hullwire::network::solve;
 use hullwire::survey::{Surveyor, run};
 
-const SIZES: [usize; 3] = [100, 1_000, 10_000];
+const SIZES: [usize; 4] = [100, 1_000, 10_000, 100_000];
 
 fn main() {
     divan::main();

@@ -1,7 +1,7 @@
 //! The drawing as such, whatever the condition: what is joined to what, and which device guards which cable.
 
 use crate::installation::{CableId, Installation, Part, PartId, PartKind};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// What kind of overcurrent device a guard is.
@@ -108,14 +108,13 @@ impl Drawn {
     }
 
     fn roots_of(&self, id: PartId, part: &Part, feeds: &[PartId]) -> Arc<[PartId]> {
+        if let [one] = feeds
+            && !part.kind.is_source()
+        {
+            return self.roots.get(one).cloned().unwrap_or_else(|| Arc::from([]));
+        }
         let mut all: Vec<PartId> =
             feeds.iter().filter_map(|f| self.roots.get(f)).flat_map(|r| r.iter().copied()).collect();
-        match feeds {
-            [one] if !part.kind.is_source() => {
-                return self.roots.get(one).cloned().unwrap_or_else(|| Arc::from([]));
-            }
-            _ => {}
-        }
         if part.kind.is_source() {
             all.push(id);
         }
@@ -146,13 +145,9 @@ impl Drawn {
                 [] => Arc::from([]),
                 [one] => self.guards.get(one).cloned().unwrap_or_else(|| Arc::from([])),
                 many => {
-                    let mut all: Vec<Guard> = Vec::new();
-                    for guard in many.iter().filter_map(|f| self.guards.get(f)).flat_map(|g| g.iter()) {
-                        if !all.iter().any(|g| g.part == guard.part) {
-                            all.push(*guard);
-                        }
-                    }
-                    Arc::from(all)
+                    let mut seen = BTreeSet::new();
+                    let behind = many.iter().filter_map(|f| self.guards.get(f)).flat_map(|g| g.iter());
+                    behind.filter(|guard| seen.insert(guard.part)).copied().collect()
                 }
             },
         }

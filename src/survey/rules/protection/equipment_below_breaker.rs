@@ -59,6 +59,7 @@
 
 use crate::survey::GuardKind;
 use crate::survey::rules::prelude::*;
+use std::collections::BTreeSet;
 
 rule! {
     id: "equipment-below-breaker",
@@ -74,7 +75,7 @@ rule! {
 fn check(cx: &Context<'_>, report: &mut Report) {
     let carries = |k| matches!(k, PartKind::Selector | PartKind::Panel | PartKind::Junction);
     for (id, part) in cx.parts().filter(|(_, p)| carries(p.kind)) {
-        let mut said: Vec<PartId> = Vec::new();
+        let mut said: BTreeSet<PartId> = BTreeSet::new();
         let feeds = cx.arriving(id).iter().filter_map(|&c| cx.cable(c));
         for guard in feeds.flat_map(|c| cx.guards_behind(c.from)) {
             let (Some(rating), Some(breaker)) = (part.rating_a, guard.rating_a) else {
@@ -84,7 +85,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             if !above(breaker, rating) || said.contains(&guard.part) {
                 continue;
             }
-            said.push(guard.part);
+            said.insert(guard.part);
             let (shown, most) = words::pair(breaker, rating, "A");
             let device = match guard.kind {
                 GuardKind::Breaker => cx.name(guard.part),
