@@ -113,3 +113,25 @@ fn a_measured_power_is_taken_over_with_a_note() {
     assert_eq!(part.origins[&hullwire::installation::Property::RunW], hullwire::installation::Origin::Measured);
     assert_eq!(written.readings.len(), 1, "the readings are kept");
 }
+
+/// Twelve appliances read one by one, and all of them together, which is too much by 100 W: every reading is needed.
+#[test]
+fn a_long_contradiction_is_known_to_be_the_smallest() {
+    let mut boat = String::from(
+        "# system: 120V60Hz\n# feeding: G1\ntag,kind,fed_from,run_w,conductor\nG1,generator,,9000,\nA1,panel,G1,,none\n",
+    );
+    let mut readings = String::from("on,at,quantity,value,step,rounding,rated_w\n");
+    let tags: Vec<String> = (1..=12).map(|n| format!("E{n}")).collect();
+    for (n, tag) in tags.iter().enumerate() {
+        boat += &format!("{tag},appliance,A1,{},none\n", 100 + n);
+        readings += &format!("{tag},G1,watts,{},1,nearest,\n", 100 + n);
+    }
+    let total: usize = (0..12).map(|n| 100 + n).sum();
+    readings += &format!("{},G1,watts,{},1,nearest,\n", tags.join("|"), total + 100);
+    // A reading that has nothing to do with it.
+    readings += "E1|E2,G1,watts,201,10,nearest,\n";
+    let output = run(&boat, &readings, &["--format", "json"]);
+    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(answer["smallest"], true, "{answer:#}");
+    assert_eq!(answer["contradiction"].as_array().map(Vec::len), Some(13), "{answer:#}");
+}

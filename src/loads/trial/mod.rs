@@ -18,7 +18,7 @@ use narrow::{Ranges, narrow};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most sets of readings that are tried to find the smallest that contradicts.
-const MOST_TRIED: usize = 400;
+const MOST_TRIED: usize = 2_000;
 
 /// What an appliance draws by the readings.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -135,30 +135,39 @@ fn agree(cases: &mut [Case], chosen: &[usize], split_phase: bool) -> Option<Rang
 /// The smallest set of cases that contradicts, and whether it is known to be.
 fn contradiction(cases: &mut [Case], split_phase: bool) -> (Vec<usize>, bool) {
     let all = cases.len();
-    let mut tried = 0;
-    let mut clash = |chosen: &[usize], tried: &mut usize| {
-        *tried += 1;
-        agree(cases, chosen, split_phase).is_none()
-    };
+    let mut clash = |chosen: &[usize]| agree(cases, chosen, split_phase).is_none();
     // Leave out one after the other what the contradiction does not need.
     let mut kept: Vec<usize> = (0..all).collect();
     for at in (0..all).rev() {
         let fewer: Vec<usize> = kept.iter().copied().filter(|i| *i != at).collect();
-        if clash(&fewer, &mut tried) {
+        if clash(&fewer) {
             kept = fewer;
         }
     }
-    // A smaller one may lie elsewhere.
-    for size in 1..kept.len() {
-        let mut chosen: Vec<usize> = (0..size).collect();
+    // Where the rest agrees without a case, every contradiction holds it; no other case can be of that kind.
+    let (needed, open): (Vec<usize>, Vec<usize>) = kept.iter().copied().partition(|&case| {
+        let others: Vec<usize> = (0..all).filter(|i| *i != case).collect();
+        !clash(&others)
+    });
+    if open.is_empty() {
+        return (kept, true);
+    }
+    // A smaller one may lie elsewhere: what is needed, and fewer others than were found.
+    let others: Vec<usize> = (0..all).filter(|i| !needed.contains(i)).collect();
+    let mut tried = 0;
+    for more in 0..open.len() {
+        let mut picked: Vec<usize> = (0..more).collect();
         loop {
+            tried += 1;
             if tried > MOST_TRIED {
                 return (kept, false);
             }
-            if clash(&chosen, &mut tried) {
+            let mut chosen: Vec<usize> = needed.iter().copied().chain(picked.iter().map(|&i| others[i])).collect();
+            chosen.sort_unstable();
+            if clash(&chosen) {
                 return (chosen, true);
             }
-            if !next_combination(&mut chosen, all) {
+            if !next_combination(&mut picked, others.len()) {
                 break;
             }
         }
