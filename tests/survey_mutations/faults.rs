@@ -238,6 +238,11 @@ pub const FAULTS: &[Fault] = &[
         b.set(s, |p| p.volts = Some(wrong));
         Some(("wrong-voltage", s))
     }),
+    ("a loud generator", |b| {
+        let g = b.any(PartKind::Generator, |b, _| b.us())?;
+        b.set(g, |p| (p.set_data.noise_db, p.set_data.noise_m) = (Some(84.0), Some(7.0)));
+        Some(("noise-at-neighbour", g))
+    }),
     ("an appliance for the other frequency", |b| {
         let a = b.any(PartKind::Appliance, |_, _| true)?;
         let other = if b.is.system.frequency_hz() > 55.0 { MadeForHz::Only50 } else { MadeForHz::Only60 };

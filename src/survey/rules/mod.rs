@@ -132,6 +132,7 @@ static RULES: &[&dyn Rule] = &[
     &quality::fuel_curve_impossible::Fault,
     &quality::leg_imbalance::Fault,
     &quality::neutral_lost::Fault,
+    &quality::noise_at_neighbour::Fault,
     &quality::shared_neutral_adds::Fault,
     &quality::source_headroom::Fault,
     &quality::source_volt_amperes::Fault,
