@@ -1,4 +1,5 @@
 //! Bands within tolerances in the particulars: on demand, of what is selected, never of an earlier state of the drawing.
+#![cfg(feature = "window")]
 
 #[path = "support/desk.rs"]
 #[allow(dead_code, reason = "each test file uses its own part of this")]
