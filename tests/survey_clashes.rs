@@ -61,7 +61,7 @@ fn fires(id: &str) -> Vec<String> {
 fn sources(list: &str, id: &str) -> (RuleSet, Vec<String>) {
     let installation = import(list).unwrap_or_else(|problems| panic!("{problems:?}")).installation;
     let found = run(&installation, &solve(&installation, 0)).findings;
-    (installation.rules, found.into_iter().filter(|f| f.rule == id).map(|f| f.source).collect())
+    (installation.rules, found.into_iter().filter(|f| f.rule == id).map(|f| f.source_words()).collect())
 }
 
 #[test]
@@ -96,4 +96,32 @@ fn type_d_says_which_end_of_its_band_is_used() {
         assert!(!sources.is_empty(), "type {trip}");
         assert!(sources.iter().all(|s| s.contains("15 times") == said), "type {trip}: {sources:?}");
     }
+}
+
+/// What the terminal, another program and the paper say of the drop of the boat before its refit.
+#[test]
+fn terminal_and_paper_name_what_is_not_used() {
+    let hullwire = || std::process::Command::new(env!("CARGO_BIN_EXE_hullwire"));
+    let sample = format!("{}/samples/trawler-before.csv", env!("CARGO_MANIFEST_DIR"));
+    let words = "ABYC E-11 with 10 % for circuits that are not critical is not used";
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let said = |format: &str| {
+        let output = hullwire().arg("survey").arg(&sample).args(["--format", format]).output().unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert!(flat(&said("table")).contains(&format!("(read); {words}")), "the mark stands with the source that is used");
+    let json: serde_json::Value = serde_json::from_str(&said("json")).unwrap();
+    let drop = json["findings"].as_array().unwrap().iter().find(|f| f["rule"] == "drop-branch").unwrap();
+    assert!(drop["not_used"][0] == words && !drop["source"].as_str().unwrap().contains("not used"), "{drop}");
+    let folder = tempfile::tempdir().unwrap();
+    for out in ["sheets", "page.html"] {
+        let path = folder.path().join(out);
+        let status = hullwire().arg("sheets").arg(&sample).arg("-o").arg(&path).output().unwrap().status;
+        assert!(status.success(), "{out}");
+    }
+    let page = std::fs::read_to_string(folder.path().join("page.html")).unwrap();
+    assert!(flat(&page).contains(words), "the phone page");
+    let files = std::fs::read_dir(folder.path().join("sheets")).unwrap().map(|f| f.unwrap().path());
+    let tables: Vec<String> = files.filter_map(|f| std::fs::read_to_string(f).ok()).collect();
+    assert!(tables.iter().any(|t| flat(t).contains(words)), "the schedule of findings");
 }

@@ -80,8 +80,7 @@ fn one(installation: &Installation, finding: &Finding) -> String {
     let limit = finding
         .limit
         .map_or_else(String::new, |limit| format!("; limit {}", crate::units::quantity(limit, 3, finding.unit)));
-    let source = format!("{} ({})", finding.source, finding.mark.words());
-    out += &paragraph(&format!("{parts}rule {}{limit}; source: {source}", finding.rule), INDENT);
+    out += &paragraph(&format!("{parts}rule {}{limit}; source: {}", finding.rule, finding.source_words()), INDENT);
     if let Some(cure) = &finding.cure {
         out += &paragraph(&format!("Cure: {cure}"), INDENT);
     }

@@ -45,6 +45,7 @@ pub fn finding(installation: &Installation, f: &Finding) -> Map<String, Value> {
         "unit": f.unit,
         "source": f.source,
         "mark": f.mark.slug(),
+        "not_used": f.not_used,
         "cure": f.cure,
     });
     match value {

@@ -1,5 +1,5 @@
 //! Where published sources disagree: what the other one asks for, said with each finding beside the source that was used.
-//! Which of two tables a conductor's figure comes from is said by [`super::words::ampacity_source`].
+//! Which of two tables a conductor's figure comes from is said by [`super::words::other_ampacity`].
 
 use crate::installation::RuleSet;
 
@@ -48,11 +48,6 @@ static CLASHES: &[(&str, RuleSet, &str)] = &[
 #[must_use]
 pub fn clash(rule: &str, rules: RuleSet) -> Option<&'static str> {
     CLASHES.iter().find(|(id, set, _)| *id == rule && *set == rules).map(|(_, _, words)| *words)
-}
-
-/// A source of a rule with what is not used in its place.
-pub(super) fn with_clash(source: &str, rule: &str, rules: RuleSet) -> String {
-    clash(rule, rules).map_or_else(|| source.to_owned(), |words| format!("{source}; {words}"))
 }
 
 #[cfg(test)]

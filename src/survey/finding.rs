@@ -26,6 +26,8 @@ pub struct Finding {
     pub source: String,
     /// How the limit was come by.
     pub mark: Mark,
+    /// What other published sources ask for that disagree and are not used, each a sentence without its full stop.
+    pub not_used: Vec<&'static str>,
     /// What would cure it, in words.
     pub cure: Option<String>,
 }
@@ -60,6 +62,21 @@ impl Finding {
         self.source = source.into();
         self.mark = mark;
         self
+    }
+
+    /// With another published source that disagrees and is not used.
+    #[must_use]
+    pub fn not_using(mut self, words: impl IntoIterator<Item = &'static str>) -> Self {
+        self.not_used.extend(words);
+        self
+    }
+
+    /// The source of the limit with its mark, and which others disagree and are not used: `33 CFR 183.455(c)(2) (read);
+    /// ISO 13297:2020 13.1.5 lets no step up stand and is not used`.
+    #[must_use]
+    pub fn source_words(&self) -> String {
+        let used = format!("{} ({})", self.source, self.mark.words());
+        std::iter::once(used.as_str()).chain(self.not_used.iter().copied()).collect::<Vec<_>>().join("; ")
     }
 
     /// Without a cure: it is no fault.

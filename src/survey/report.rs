@@ -1,6 +1,6 @@
 //! Where rules put what they find, and what they could not check.
 
-use super::clash::with_clash;
+use super::clash::clash;
 use super::finding::{Finding, NotChecked, Survey};
 use super::rule::RuleInfo;
 use crate::installation::{Installation, PartId, natural};
@@ -45,7 +45,7 @@ impl Report {
         let tag = |parts: &[PartId]| parts.first().map_or("", |&p| installation.tag(p)).to_owned();
         let mut findings = self.findings;
         for finding in &mut findings {
-            finding.source = with_clash(&finding.source, finding.rule, installation.rules);
+            finding.not_used.extend(clash(finding.rule, installation.rules));
         }
         findings.sort_by_cached_key(|f| (std::cmp::Reverse(f.severity), f.rule, natural(&tag(&f.parts))));
         let mut not_checked: Vec<NotChecked> = self

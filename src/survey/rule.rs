@@ -94,6 +94,7 @@ impl RuleInfo {
             unit: "",
             source: self.source.to_owned(),
             mark: self.mark,
+            not_used: Vec::new(),
             cure: self.cure.words().map(str::to_owned),
         }
     }

@@ -54,15 +54,14 @@ pub(super) fn basis(cx: &Context<'_>, cable: &Cable, ampacity: &Ampacity) -> Str
     text
 }
 
-/// Table and clauses of what a conductor may carry, and which other published table, and count of a bundle, is not used.
-pub(super) fn ampacity_source(cx: &Context<'_>, ampacity: &Ampacity) -> String {
-    let clash = match (cx.rules(), ampacity.bundling_factor < 1.0) {
+/// The other published table of what a conductor may carry, with its count of a bundle, that is not used.
+pub(super) const fn other_ampacity(cx: &Context<'_>, ampacity: &Ampacity) -> [&'static str; 1] {
+    [match (cx.rules(), ampacity.bundling_factor < 1.0) {
         (RuleSet::Us, false) => "NEC table 310.16, for a raceway, is not used",
         (RuleSet::Us, true) => "NEC table 310.16, for a raceway, with bundles from four conductors, is not used",
         (RuleSet::International, false) => "IEC 60364-5-52 table B.52.2 is not used",
         (RuleSet::International, true) => "IEC 60364-5-52 table B.52.2, which counts circuits, is not used",
-    };
-    format!("{}; {clash}", ampacity.source)
+    }]
 }
 
 /// `1 part`, `3 parts`.

@@ -135,7 +135,11 @@ pub fn show(ui: &mut Ui, index: usize, finding: &Finding, known: &Known<'_>, ope
         add(&mut job, &text, theme::regular(theme::DATA), t.over);
     }
     let source = format!("\n{} · {}", finding.source, finding.mark.words());
-    add(&mut job, &source, theme::regular(theme::SMALL), t.faint);
+    for line in
+        std::iter::once(source).chain(finding.not_used.iter().map(|words| format!("\n{}", widgets::sentence(words))))
+    {
+        add(&mut job, &line, theme::regular(theme::SMALL), t.faint);
+    }
     let name = format!("{}: {}", finding.severity, finding.message);
     let look = Look { chosen, severity: Some(finding.severity), open: Some(open) };
     let mut act = None;

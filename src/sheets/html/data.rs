@@ -56,7 +56,7 @@ fn way(subject: &Subject<'_>, part: PartId) -> String {
 fn findings<'a>(all: impl Iterator<Item = &'a Finding>) -> Vec<String> {
     all.map(|f| {
         let cure = f.cure.as_ref().map_or_else(String::new, |c| format!(" Cure: {c}"));
-        format!("{}: {} Source: {} ({}).{cure}", f.severity.word(), f.message, f.source, f.mark.words())
+        format!("{}: {} Source: {}.{cure}", f.severity.word(), f.message, f.source_words())
     })
     .collect()
 }

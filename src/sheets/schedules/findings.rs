@@ -84,13 +84,15 @@ fn finding_row(subject: &Subject<'_>, finding: &Finding) -> Row {
         (None, Some(remedy)) => format!("Tried on the drawing: {}.", remedy.label),
         (None, None) => "none named: for the electrician to decide".to_owned(),
     };
+    let named = std::iter::once(finding.source.as_str()).chain(finding.not_used.iter().copied());
+    let source = named.collect::<Vec<_>>().join("; ");
     let cells = vec![
         Cell::words(finding.severity.word()),
         Cell::words(tags(subject, &finding.parts)),
         Cell::words(finding.message.as_str()),
         figure(finding.figure, finding.unit),
         figure(finding.limit, finding.unit),
-        Cell::words(finding.source.as_str()),
+        Cell::words(source),
         Cell::words(finding.mark.words()),
         Cell::words(cure),
         Cell::words(finding.rule),

@@ -106,15 +106,17 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         let larger = change::larger_breaker(cx, found.part, found.amps);
         let cure = larger
             .map(|a| format!("{} A: cable and outlet carry it. Or run less at once on this circuit.", trimmed(a, 1)));
-        let source = match trip {
-            Some(Trip::Us) => "UL 489 (135 % trips within the hour); IEC 60898-1 with 145 % is not used",
-            Some(Trip::B | Trip::C | Trip::D) => {
-                "IEC 60898-1 (145 % trips within the hour); UL 489 with 135 % is not used"
+        let (source, other) = match trip {
+            Some(Trip::Us) => {
+                ("UL 489 (135 % trips within the hour)", Some("IEC 60898-1 with 145 % within the hour is not used"))
             }
-            Some(Trip::Fuse) | None => "Rating of the fuse; ask for its maker's curve",
+            Some(Trip::B | Trip::C | Trip::D) => {
+                ("IEC 60898-1 (145 % trips within the hour)", Some("UL 489 with 135 % within the hour is not used"))
+            }
+            Some(Trip::Fuse) | None => ("Rating of the fuse; ask for its maker's curve", None),
         };
         let finding = INFO.finding([found.part], message).measured(found.amps, found.rating_a, "A").cured(cure);
-        report.add(finding.by(source, INFO.mark));
+        report.add(finding.by(source, INFO.mark).not_using(other));
     }
 }
 

@@ -101,7 +101,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 words::basis(cx, cable, limit)
             );
             let finding = INFO.finding([cable.to], message).on([id]).measured(amps, limit.amps, "A");
-            report.add(finding.by(words::ampacity_source(cx, limit), limit.mark));
+            report.add(finding.by(limit.source.clone(), limit.mark).not_using(words::other_ampacity(cx, limit)));
         } else if cx.unknown_loads(cable.to) > 0 {
             report.not_checked(&INFO, [cable.to], LOWER_BOUND);
         }
@@ -115,7 +115,8 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     let (shown, most) = words::pair(amps, limit.amps, "A");
                     let message = format!("The shore cord of {} carries {shown}; it may carry {most}.", part.name());
                     let finding = INFO.finding([inlet], message).measured(amps, limit.amps, "A");
-                    report.add(finding.by(words::ampacity_source(cx, &limit), limit.mark));
+                    report
+                        .add(finding.by(limit.source.clone(), limit.mark).not_using(words::other_ampacity(cx, &limit)));
                 }
             }
             (Err(why), _) => report.not_checked(&INFO, [inlet], format!("of its cord: {why}")),

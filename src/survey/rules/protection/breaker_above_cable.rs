@@ -155,7 +155,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                 words::basis(cx, cable, allowed)
             );
             let finding = INFO.finding([guard.part, cable.to], message).on([id]).measured(rating, allowed.amps, "A");
-            let finding = finding.by(format!("{clause}; {}", words::ampacity_source(cx, allowed)), allowed.mark);
+            let finding = finding
+                .by(format!("{clause}; {}", allowed.source), allowed.mark)
+                .not_using(words::other_ampacity(cx, allowed));
             report.add(if within { finding.at(Severity::Notice).without_cure() } else { finding.cured(cure(cx, id)) });
         }
     }

@@ -142,7 +142,9 @@ fn tap(cx: &Context<'_>, report: &mut Report, id: CableId, cable: &Cable, guard:
             words::basis(cx, cable, allowed)
         );
         let finding = INFO.finding([cable.to, guard.part], message).on([id]).measured(rating, allowed.amps, "A");
-        let finding = finding.by(format!("{}; {}", INFO.source, words::ampacity_source(cx, allowed)), allowed.mark);
+        let finding = finding
+            .by(format!("{}; {}", INFO.source, allowed.source), allowed.mark)
+            .not_using(words::other_ampacity(cx, allowed));
         report.add(finding.cured(Some("For the electrician: a breaker of its own on the panel.".to_owned())));
     }
 }

@@ -74,8 +74,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
                     words::basis(cx, cable, allowed)
                 );
                 let finding = INFO.finding([motor], message).on([id]).measured(needed, allowed.amps, "A");
-                report
-                    .add(finding.by(format!("{}; {}", INFO.source, words::ampacity_source(cx, allowed)), allowed.mark));
+                report.add(
+                    finding
+                        .by(format!("{}; {}", INFO.source, allowed.source), allowed.mark)
+                        .not_using(words::other_ampacity(cx, allowed)),
+                );
             }
         }
     }

@@ -72,7 +72,11 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             let (shown, most) = words::pair(rating, allowed.amps, "A");
             let message = format!("The cord of {} may carry {most}; the inlet is rated {shown}.", part.name());
             let finding = INFO.finding([inlet], message).measured(rating, allowed.amps, "A");
-            report.add(finding.by(format!("{}; {}", INFO.source, words::ampacity_source(cx, &allowed)), allowed.mark));
+            report.add(
+                finding
+                    .by(format!("{}; {}", INFO.source, allowed.source), allowed.mark)
+                    .not_using(words::other_ampacity(cx, &allowed)),
+            );
         }
     }
 }

@@ -10,12 +10,11 @@ use crate::units::Severity;
 use std::collections::BTreeMap;
 
 /// Said with a finding about a breaker of type D.
-const OF_TYPE_D: &str = "some national versions of type D that end at 15 times the rating are not used: 20 times is";
+const OF_TYPE_D: &str = "a band of type D that ends at 15 times the rating, as in some national versions, is not used";
 
-/// The source of a rule about the band of a breaker.
-fn source_for(cx: &Context<'_>, info: &RuleInfo, breaker: PartId) -> String {
-    let is_d = cx.part(breaker).is_some_and(|p| p.trip(cx.system()) == Trip::D);
-    if is_d { format!("{}; {OF_TYPE_D}", info.source) } else { info.source.to_owned() }
+/// Which other end of the band of this breaker is not used, where there is one.
+fn other_band(cx: &Context<'_>, breaker: PartId) -> Option<&'static str> {
+    cx.part(breaker).is_some_and(|p| p.trip(cx.system()) == Trip::D).then_some(OF_TYPE_D)
 }
 
 /// A breaker that the weakest short circuit behind it does not trip as a rule asks.
@@ -46,7 +45,7 @@ fn weak_faults(
         );
         let parts = [weak.breaker, weak.short.at].into_iter().chain(others.iter().copied());
         let finding = info.finding(parts, message).measured(weak.short.amps, weak.limit_a, "A").at(severity);
-        report.add(finding.by(source_for(cx, info, weak.breaker), info.mark));
+        report.add(finding.not_using(other_band(cx, weak.breaker)));
     };
     for weak in found {
         match cx.upstream(weak.breaker).map(|up| up.root).filter(|_| weak.short.by_source) {

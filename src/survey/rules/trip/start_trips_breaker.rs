@@ -118,7 +118,7 @@
 //! A breaker of a slower type (C or D), of the same rating, where the cable's loop still trips it; or a soft
 //! starter.
 
-use super::source_for;
+use super::other_band;
 use crate::survey::rules::prelude::*;
 use crate::survey::trip::{Band, largest_start, start_seconds, stated_words};
 use crate::units::trimmed;
@@ -169,7 +169,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
             );
             let severity = if trips.is_some() { Severity::Caution } else { Severity::Notice };
             let finding = INFO.finding([id, appliance], message).measured(peak, limit, "A").at(severity);
-            report.add(finding.by(source_for(cx, &INFO, id), INFO.mark));
+            report.add(finding.not_using(other_band(cx, id)));
         }
     }
 }
