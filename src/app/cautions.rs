@@ -130,6 +130,7 @@ impl Cautions {
                     ui.label(RichText::new(caution.source).font(theme::regular(theme::SMALL)).color(t.ink));
                     ui.add_space(4.0);
                 }
+                widgets::keep_focus_in_sight(ui);
             });
             if widgets::link(ui, "Fold the cautions").clicked() {
                 self.reopened = false;

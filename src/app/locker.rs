@@ -217,6 +217,7 @@ impl Locker {
                 }
             }
             ui.add_space(8.0);
+            widgets::keep_focus_in_sight(ui);
         });
     }
 }

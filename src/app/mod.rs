@@ -448,6 +448,7 @@ impl App {
                 egui::ScrollArea::horizontal().id_salt("strip").show(ui, |ui| {
                     ui.set_width(STRIP_PT);
                     notices.view(ui, state, "the strip", strip::show);
+                    widgets::keep_focus_in_sight(ui);
                 });
             });
         }
@@ -462,6 +463,7 @@ impl App {
                 });
             }
         }
+        widgets::show_focused_handle(ui);
         if self.state.is_behind() {
             busy(&ctx);
         }

@@ -115,6 +115,7 @@ impl Start {
                         choice = Some(made);
                     }
                 });
+                widgets::keep_focus_in_sight(ui);
             });
         });
         if modal.should_close() || choice.is_some() {
@@ -184,6 +185,7 @@ impl Start {
                     }
                 }
             }
+            widgets::keep_focus_in_sight(ui);
         });
         let hint = "Sizes, lengths and ratings are not known then; the survey says what to fill in.";
         let hint = widgets::small(ui, hint);

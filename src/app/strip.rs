@@ -213,7 +213,7 @@ fn lowest_and_fuel(ui: &mut Ui, state: &mut State, root: PartId) {
             let text = format!("{} {} · {}", doc.tag(id), volts(v), signed_percent(off));
             let colour = if above(off.abs(), 10.0) { t.over } else { t.ink };
             let text = RichText::new(text).font(theme::bold(theme::BODY)).color(colour);
-            let button = ui.add(egui::Button::new(text).frame(false)).on_hover_text(format!("{name}: go to it"));
+            let button = widgets::bare(ui, text).on_hover_text(format!("{name}: go to it"));
             if button.clicked() {
                 state.go_to(Selection::part(id));
             }

@@ -123,7 +123,17 @@ pub fn level(share: f64, t: &Tokens) -> Color32 {
 pub fn link(ui: &mut Ui, text: &str) -> Response {
     let t = theme::tokens(ui);
     let text = RichText::new(text).font(theme::regular(theme::DATA)).color(t.fed).underline();
-    ui.add(egui::Button::new(text).frame(false).sense(Sense::click()))
+    bare(ui, text)
+}
+
+/// A button without a box.
+pub fn bare(ui: &mut Ui, text: RichText) -> Response {
+    let response = ui.add(egui::Button::new(text).frame(false).sense(Sense::click()));
+    if response.has_focus() {
+        let ring = Stroke::new(2.0, theme::tokens(ui).fed);
+        ui.painter().rect_stroke(response.rect, 3.0, ring, StrokeKind::Outside);
+    }
+    response
 }
 
 /// The ring around what has the keyboard's focus, for things that are painted by hand.
@@ -132,6 +142,44 @@ pub fn focus_ring(ui: &Ui, response: &Response, radius: f32) {
         let t = theme::tokens(ui);
         ui.painter().rect_stroke(response.rect, radius, Stroke::new(2.0, t.fed), StrokeKind::Inside);
     }
+}
+
+/// Where what has the keyboard's focus stands, and on which layer. Asks without answering for it: a response made anew could
+/// let the focus go.
+fn focused(ui: &Ui) -> Option<egui::WidgetRect> {
+    let id = ui.memory(|m| m.focused())?;
+    ui.ctx().viewport(|v| v.this_pass.widgets.get(id).or_else(|| v.prev_pass.widgets.get(id)).copied())
+}
+
+/// At the end of what scrolls: what the keyboard's focus has come to is scrolled into sight, once.
+pub fn keep_focus_in_sight(ui: &Ui) {
+    let key = ui.scope_id().with("focus in sight");
+    let inside = |w: &egui::WidgetRect| ui.min_rect().expand(1.0).contains(w.rect.center());
+    let Some(here) = focused(ui).filter(|w| w.layer_id == ui.layer_id() && inside(w)) else {
+        ui.data_mut(|d| d.remove::<egui::Id>(key));
+        return;
+    };
+    if ui.data(|d| d.get_temp::<egui::Id>(key)) == Some(here.id) {
+        return;
+    }
+    ui.data_mut(|d| d.insert_temp(key, here.id));
+    if !ui.clip_rect().contains_rect(here.rect) {
+        ui.scroll_to_rect(here.rect.expand(6.0), None);
+    }
+}
+
+/// The handle of a panel shows that it has the focus. It is the toolkit's own; nothing else is so thin and long.
+pub fn show_focused_handle(ui: &Ui) {
+    let thin = |w: &egui::WidgetRect| w.rect.size().min_elem() <= 14.0 && w.rect.size().max_elem() >= 120.0;
+    let Some(handle) = focused(ui).filter(thin) else { return };
+    let layer = egui::LayerId::new(egui::Order::Foreground, egui::Id::unique("focused handle"));
+    ui.ctx().layer_painter(layer).rect_filled(handle.rect.shrink2(handle_air(handle.rect)), 1.0, theme::tokens(ui).fed);
+}
+
+/// What is left blank beside the line in a handle.
+fn handle_air(rect: egui::Rect) -> egui::Vec2 {
+    let air = ((rect.size().min_elem() - 3.0) / 2.0).max(0.0);
+    if rect.width() < rect.height() { vec2(air, 0.0) } else { vec2(0.0, air) }
 }
 
 /// The first letter large.

@@ -108,6 +108,7 @@ impl Windows {
                     let text = widgets::faint(ui, "Nothing of that name.");
                     ui.label(text);
                 }
+                widgets::keep_focus_in_sight(ui);
             });
             if enter && rows > 0 {
                 taken = Some(self.row);
@@ -190,6 +191,7 @@ impl Windows {
                         }
                     }
                 });
+                widgets::keep_focus_in_sight(ui);
             });
         });
         if modal.should_close() {

@@ -71,6 +71,7 @@ impl EnduranceView {
                     }
                 });
             });
+            widgets::keep_focus_in_sight(ui);
         });
         self.drafts.end();
     }

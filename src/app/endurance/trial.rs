@@ -33,6 +33,7 @@ pub fn sheet(ui: &mut Ui, state: &mut State, drafts: &mut Drafts) {
                     ui.end_row();
                 }
             });
+            widgets::keep_focus_in_sight(ui);
         });
     }
     if ui.button("Add a reading").clicked() {
@@ -167,6 +168,7 @@ fn appliances(ui: &mut Ui, doc: &Installation, n: usize, on: &[PartId]) -> Optio
                     }
                 }
             }
+            widgets::keep_focus_in_sight(ui);
         });
     });
     menu.response.accessible_name(format!("On in reading {n}: {}", tags.join(", ")));

@@ -97,6 +97,7 @@ impl SurveyList {
             self.not_checked(ui, not_checked, state);
             accept::list(ui, judged, &mut self.accepted_open, state);
             ui.add_space(6.0);
+            widgets::keep_focus_in_sight(ui);
         });
         if let Some(act) = act {
             self.act(ui.ctx(), &act, judged, state);

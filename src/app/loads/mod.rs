@@ -39,6 +39,7 @@ impl Loads {
                     self.ticks.show(ui, state);
                     ui.separator();
                     self.tables(ui, state);
+                    widgets::keep_focus_in_sight(ui);
                 });
             });
             return;
@@ -47,11 +48,13 @@ impl Loads {
         right.frame(frame(t.panel)).show(ui, |ui| {
             egui::ScrollArea::vertical().id_salt("ticks").auto_shrink([false, false]).show(ui, |ui| {
                 self.ticks.show(ui, state);
+                widgets::keep_focus_in_sight(ui);
             });
         });
         CentralPanel::no_frame().frame(frame(t.paper)).show(ui, |ui| {
             egui::ScrollArea::vertical().id_salt("loads").auto_shrink([false, false]).show(ui, |ui| {
                 self.tables(ui, state);
+                widgets::keep_focus_in_sight(ui);
             });
         });
     }

@@ -203,6 +203,7 @@ fn side_by_side(ui: &mut Ui, doc: &Installation, condition: usize, all: &[Conten
                 ui.end_row();
             }
         });
+        widgets::keep_focus_in_sight(ui);
     });
     if !doc.trays.is_empty() {
         let text = widgets::small(ui, ASHORE);

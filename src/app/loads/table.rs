@@ -71,6 +71,7 @@ impl Table {
             for (r, part) in rows.iter().enumerate() {
                 self.row(ui, state, &doc, &rows, r, *part);
             }
+            widgets::keep_focus_in_sight(ui);
         });
     }
 

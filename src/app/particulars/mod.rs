@@ -57,6 +57,7 @@ impl Particulars {
                 _ => several(ui, state, &mut self.drafts, &selection),
             }
             ui.add_space(8.0);
+            widgets::keep_focus_in_sight(ui);
         });
         self.drafts.end(state);
     }

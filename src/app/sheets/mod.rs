@@ -94,6 +94,7 @@ impl SheetsView {
                 self.choices(ui, state);
                 self.writing(ui, state, files);
                 self.revisions(ui, state);
+                widgets::keep_focus_in_sight(ui);
             });
         });
         CentralPanel::no_frame().show(ui, |ui| self.pages(ui));

@@ -1,7 +1,7 @@
 //! The pages side by side, painted from the same marks that the writers write.
 
 use crate::app::canvas::{Brush, View};
-use crate::app::theme;
+use crate::app::{theme, widgets};
 use crate::diagram::Shape;
 use crate::installation::{Point, Rect};
 use crate::sheets::{Pack, Page};
@@ -72,6 +72,7 @@ pub fn show(ui: &mut Ui, pack: &Pack, zoom: Zoom, go_to: Option<usize>) -> (f64,
             });
         }
         ui.add_space(GAP);
+        widgets::keep_focus_in_sight(ui);
     });
     (scale, clicked)
 }
