@@ -231,9 +231,17 @@ fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
         };
         all.insert(0, (name, Extra::Legend(Legend::merged(legends))));
     }
-    for (name, block) in all {
-        let sizes = block.sizes(wish.body.width());
-        let best = sizes.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((10.0, 10.0));
+    // What is higher than a sheet is set in pieces.
+    let (wide, high) = (wish.body.width(), wish.body.height() - NAME);
+    let pieces = all.into_iter().flat_map(|(name, block)| {
+        block
+            .in_pieces(wide, high)
+            .into_iter()
+            .enumerate()
+            .map(move |(n, piece)| (if n == 0 { name.clone() } else { format!("{name}, continued") }, piece))
+    });
+    for (name, block) in pieces {
+        let best = block.lowest(wide);
         if y + NAME + best.1 > wish.body.max.y || out.is_empty() {
             out.push(Contents {
                 heading: "Symbols and labels of the diagram".to_owned(),

@@ -271,6 +271,31 @@ impl Extra {
         }
     }
 
+    /// The lowest of its sizes.
+    #[must_use]
+    pub fn lowest(&self, room: f64) -> (f64, f64) {
+        self.sizes(room).into_iter().min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((10.0, 10.0))
+    }
+
+    /// The same in as many blocks as are needed for none to be higher than `high`; what cannot be parted stays whole.
+    #[must_use]
+    pub fn in_pieces(self, room: f64, high: f64) -> Vec<Self> {
+        if self.lowest(room).1 <= high {
+            return vec![self];
+        }
+        match self {
+            Self::Notes(mut notes) if notes.len() > 1 => {
+                let rest = notes.split_off(notes.len() / 2);
+                [notes, rest].into_iter().flat_map(|half| Self::Notes(half).in_pieces(room, high)).collect()
+            }
+            Self::Revisions(mut rows) if rows.len() > 1 => {
+                let rest = rows.split_off(rows.len() / 2);
+                [rows, rest].into_iter().flat_map(|half| Self::Revisions(half).in_pieces(room, high)).collect()
+            }
+            whole => vec![whole],
+        }
+    }
+
     /// Draws it.
     pub fn draw(&self, page: &mut Page, rect: Rect) {
         match self {
