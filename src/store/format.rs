@@ -17,6 +17,8 @@
 //! | `system` | `120V60Hz`, `120/240V60Hz`, `230V50Hz`; required |
 //! | `rules` | `us`, `international`; default by frequency |
 //! | `resistance` | `published` (default), `formula` |
+//! | `co_alarms` | `true`: each sleeping space has an alarm for carbon monoxide; `false`: not each; left out: not known |
+//! | `petrol` | list of kinds of space with a petrol engine or tank, those of the generators aside; `[]`: none; left out: not known |
 //! | `title` | object of texts, ISO 7200: `title`, `legal_owner`, `identification_number`, `revision_index`, `date_of_issue`, `creator`, `approval_person`, `document_type`, `language` |
 //! | `parts` | list of objects: `id`, `tag`, `kind` (required), `label`; `status` (`existing`, the default, `new`, `remove`); its place as `at` (`[x, y]`, centre of the symbol) or, before a layout, `in` (kind of space); `mirrored` (default false: its symbol is drawn the other way round, fed from the right); `cord` of a shore inlet (an object like a cable without `id`, `from`, `to`); `origins` (property: `measured`, `name-plate`, `typical`, `assumed`); and the properties of the circuit list under the names of its columns: figures as numbers without unit, `yes`/`no` as `true`/`false`, `fuel_curve` as a list of `[load percent, litres per hour]`, everything else as text |
 //! | `cables` | list of objects: `id`, `from`, `to` (ids of parts, required), `tag`, `status`, `conductor` (text such as `12 AWG`, `2.5 mm2`, `none`; left out: not known), `length_m`, `insulation_c`, `bundled`, `sheathed` (default true), `through` (kind of space), `origins`. A selector's inlets are in the order of their ids |
@@ -28,9 +30,9 @@
 //! | `readings` | list of objects: `on` (ids of the appliances that were on), `at` (id of the source or part read), `quantity` (`watts`, `percent`, `volts`, `amps`), `value`, `step` (0), `rounding` (`down`, `nearest`, `unknown`), `rated_w` |
 //! | `next_id` | the next id to give out |
 //!
-//! `status`, `accepted`, `revisions` and `mirrored` came to version 1 later. A file without them reads as before: everything stands,
-//! nothing is accepted, nothing was issued. An older program keeps `accepted` and `revisions` as fields that it does not
-//! know, and counts what is to be removed as if it stayed.
+//! `status`, `accepted`, `revisions`, `mirrored`, `co_alarms` and `petrol` came to version 1 later. A file without them reads
+//! as before: everything stands, nothing is accepted, nothing was issued, nothing is known of alarms and petrol. An older
+//! program keeps what it does not know at the top, and counts what is to be removed as if it stayed.
 
 use crate::installation::{Property, TitleBlock};
 
