@@ -97,6 +97,7 @@ pub fn draw(page: &mut Page, lines: &[String], rect: Rect) {
         let mut y = top;
         for broken in column {
             let block = page.open(Role::Paragraph, Some(section), rect);
+            let heavy = broken.first().is_some_and(|l| l.starts_with("Not for construction"));
             for (n, line) in broken.iter().enumerate() {
                 let base = y + letter::TEXT;
                 // The signal word in bold.
@@ -110,7 +111,6 @@ pub fn draw(page: &mut Page, lines: &[String], rect: Rect) {
                         page.text(block, at, rest, (letter::TEXT, Weight::Regular, Ink::Line), Align::Left);
                     }
                     None => {
-                        let heavy = line.starts_with("Not for construction");
                         let weight = if heavy { Weight::Bold } else { Weight::Regular };
                         page.text(block, Point::new(x, base), line, (letter::TEXT, weight, Ink::Line), Align::Left);
                     }
