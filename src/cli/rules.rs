@@ -95,18 +95,10 @@ fn as_json(rule: &dyn Rule) -> Value {
     })
 }
 
-fn sets(info: &RuleInfo) -> &'static str {
-    match info.sets {
-        [RuleSet::Us] => "US",
-        [RuleSet::International] => "international",
-        _ => "both",
-    }
-}
-
 fn listed(all: &[&RuleInfo]) -> String {
     let rows = all
         .iter()
-        .map(|i| vec![i.id.to_owned(), i.severity.word().to_owned(), sets(i).to_owned(), i.demand.to_owned()])
+        .map(|i| vec![i.id.to_owned(), i.severity.word().to_owned(), i.sets_word().to_owned(), i.demand.to_owned()])
         .collect();
     let count = all.len();
     table(&["Rule", "Worst", "Holds in", "What is asked for"], rows)
@@ -120,7 +112,7 @@ fn explained(info: &RuleInfo) -> String {
         Cure::Words(text) => format!("Cure: {text}"),
         Cure::None(why) => format!("No cure to name: {why}"),
     };
-    out += &paragraph(&format!("Worst: {}; holds in: {}", info.severity.word(), sets(info)), 2);
+    out += &paragraph(&format!("Worst: {}; holds in: {}", info.severity.word(), info.sets_word()), 2);
     out += &paragraph(&format!("Source: {} ({})", info.source, info.mark.words()), 2);
     for &set in info.sets {
         if let Some(words) = clash(info.id, set) {

@@ -97,6 +97,17 @@ pub enum RuleSet {
 }
 slugs!(RuleSet { Us => "us", International => "international" });
 
+impl RuleSet {
+    /// Name for people.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Us => "US",
+            Self::International => "international",
+        }
+    }
+}
+
 /// Where conductor resistance comes from.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

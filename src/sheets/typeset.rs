@@ -1,11 +1,12 @@
 //! Tables set on pages: columns as wide as their contents need, the head repeated on every page, text broken into lines
-//! and never cut. A table that is wider than the sheet is set in parts, its first column repeated.
+//! and never cut. A table that is wider than the sheet is set in parts, its first column repeated; tables that fill less
+//! than half of the width stand side by side.
 
 mod columns;
 
 use super::contents::Contents;
 use super::page::{LEADING, Page, Role, letter, weight, wrapped};
-use super::table::{Align as Side, Row, RowKind, Table, Tone, Value};
+use super::table::{Align as Side, Row, RowKind, Source, Table, Tone, Value};
 use crate::diagram::{Align, Ink, Shape, Stroke, Weight};
 use crate::installation::{Point, Rect};
 use columns::Part;
@@ -22,16 +23,34 @@ const BY_HAND: f64 = 8.0;
 const BELOW: f64 = 8.0;
 /// Room between tables.
 const BETWEEN: f64 = 9.0;
+/// Tables stand side by side where each has at least this much.
+const NARROWEST: f64 = 120.0;
+/// Room between tables side by side.
+const BESIDE: f64 = 12.0;
+/// A table is not divided, and what stands below it goes with its last row, unless that is higher than this share of a page.
+const TOGETHER: f64 = 0.4;
 
 /// Sets tables one after the other under one heading, from a new page on.
 #[must_use]
 pub fn set(tables: &[&Table], heading: &str, under: &str, body: Rect) -> Vec<Contents> {
-    let mut flow = Flow { heading, under, body, out: Vec::new(), y: f64::INFINITY };
+    let mut flow = Flow { heading, under, body, out: Vec::new(), y: f64::INFINITY, beside: None };
     let alone = tables.len() == 1;
+    let half = (body.width() - BESIDE) / 2.0;
     for table in tables {
-        flow.table(table, alone);
+        // Tables alike have their columns below each other.
+        let like: Vec<&Table> = tables.iter().copied().filter(|t| alike(t, table)).collect();
+        let parts = columns::parts(&like, body.width(), TEXT);
+        let narrow =
+            half > NARROWEST && matches!(parts.as_slice(), [one] if one.below.is_empty() && one.width() <= half);
+        flow.go(narrow);
+        flow.table(table, &parts, alone);
     }
     flow.out
+}
+
+/// True where two tables have the same columns, the first aside.
+fn alike(a: &Table, b: &Table) -> bool {
+    a.columns.len() == b.columns.len() && a.columns.iter().zip(&b.columns).skip(1).all(|(a, b)| a == b)
 }
 
 /// Where the next thing goes.
@@ -41,6 +60,18 @@ struct Flow<'a> {
     body: Rect,
     out: Vec<Contents>,
     y: f64,
+    /// Tables stand side by side.
+    beside: Option<Beside>,
+}
+
+/// Two columns of tables.
+#[derive(Clone, Copy)]
+struct Beside {
+    /// Where both begin.
+    top: f64,
+    /// The lowest that the left one came to.
+    left_to: f64,
+    right: bool,
 }
 
 /// A row with its lines, cell by cell.
@@ -76,10 +107,35 @@ impl Flow<'_> {
         self.body.max.y - self.y
     }
 
-    /// Starts a page where less than this is left.
-    fn need(&mut self, height: f64) -> bool {
-        if self.room() >= height.min(self.body.height()) - 1e-9 {
-            return false;
+    /// Where things go now: the page, or one of its halves.
+    fn area(&self) -> Rect {
+        let Some(beside) = self.beside else { return self.body };
+        let half = (self.body.width() - BESIDE) / 2.0;
+        let left = if beside.right { self.body.max.x - half } else { self.body.min.x };
+        Rect { min: Point::new(left, self.body.min.y), max: Point::new(left + half, self.body.max.y) }
+    }
+
+    /// From here on tables stand side by side, or take the width.
+    fn go(&mut self, narrow: bool) {
+        match (self.beside, narrow) {
+            (None, true) => self.beside = Some(Beside { top: self.y, left_to: self.y, right: false }),
+            (Some(beside), false) => {
+                self.y = if beside.right { self.y.max(beside.left_to) } else { self.y };
+                self.beside = None;
+            }
+            _ => {}
+        }
+    }
+
+    /// Goes to the right half where there is so much room in it, else to a new page.
+    fn next(&mut self, height: f64) {
+        if let Some(beside) = self.beside.as_mut().filter(|b| !b.right && b.top.is_finite()) {
+            beside.left_to = if self.y.is_finite() { self.y } else { self.body.max.y };
+            beside.right = true;
+            self.y = beside.top;
+            if self.room() >= height.min(self.body.height()) - 1e-9 {
+                return;
+            }
         }
         let more = if self.out.is_empty() { "" } else { ", continued" };
         self.out.push(Contents {
@@ -89,6 +145,17 @@ impl Flow<'_> {
             page: Page::default(),
         });
         self.y = self.body.min.y;
+        if let Some(beside) = self.beside.as_mut() {
+            *beside = Beside { top: self.y, left_to: self.y, right: false };
+        }
+    }
+
+    /// Goes on where less than this is left.
+    fn need(&mut self, height: f64) -> bool {
+        if self.room() >= height.min(self.body.height()) - 1e-9 {
+            return false;
+        }
+        self.next(height);
         true
     }
 
@@ -96,18 +163,21 @@ impl Flow<'_> {
         self.out.last_mut().map(|c| &mut c.page)
     }
 
-    fn table(&mut self, table: &Table, alone: bool) {
-        let parts = columns::parts(table, self.body.width(), TEXT);
+    fn table(&mut self, table: &Table, parts: &[Part], alone: bool) {
+        let foot = self.foot_lines(table);
+        let high: f64 = foot.iter().map(|(lines, _)| lines.len() as f64 * PITCH + 0.5).sum::<f64>() + 2.2;
+        let with = if high <= TOGETHER * self.body.height() { high } else { 0.0 };
         for (n, part) in parts.iter().enumerate() {
             let of = if parts.len() > 1 { format!(", columns {} of {}", n + 1, parts.len()) } else { String::new() };
-            self.part(table, part, &of, alone);
+            let with = if n + 1 == parts.len() { with } else { 0.0 };
+            self.part(table, part, (&of, alone), with);
         }
-        self.foot(table);
+        self.foot(&foot);
         self.y += BETWEEN;
     }
 
-    /// One part of a table: all rows, some columns.
-    fn part(&mut self, table: &Table, part: &Part, of: &str, alone: bool) {
+    /// One part of a table: all rows, some columns. What stands below it is so high, and goes with the last row.
+    fn part(&mut self, table: &Table, part: &Part, (of, alone): (&str, bool), foot: f64) {
         let head: Vec<Vec<String>> = part
             .columns
             .iter()
@@ -120,20 +190,23 @@ impl Flow<'_> {
         let titled = !alone || !of.is_empty() || table.title != self.heading;
         let title_height = if titled { 8.5 } else { 0.0 };
         let first: f64 = rows.iter().take(2).map(Broken::height).sum();
-        self.need(title_height + head_height + first.min(40.0));
+        let below = if rows.len() <= 2 { foot } else { 0.0 };
+        // A low table is not divided, such as that for the signature.
+        let whole = title_height + head_height + rows.iter().map(Broken::height).sum::<f64>() + foot;
+        let begins = title_height + head_height + first.min(40.0) + below;
+        self.need(if whole <= TOGETHER * self.body.height() { whole } else { begins });
         let mut state = None;
         let mut start = 0;
         while start < rows.len() {
             let Some(row) = rows.get(start) else { break };
             let fresh = state.is_none();
-            let next = rows.get(start + 1).filter(|_| row.row.kind == RowKind::Heading).map_or(0.0, Broken::height);
-            let wanted = row.height() + next;
-            if !fresh && self.room() < wanted && row.height() + head_height + title_height <= self.body.height() {
-                self.y = f64::INFINITY;
-            }
-            if self.room() < row_height(1, row.row.kind) || self.y.is_infinite() {
-                self.y = f64::INFINITY;
-                self.need(1.0);
+            // A heading goes with the row after it, a sum with the row before it, and the last row with what stands below.
+            let next = rows.get(start + 1).filter(|n| row.row.kind == RowKind::Heading || n.row.kind == RowKind::Total);
+            let end = start + 1 + usize::from(next.is_some());
+            let wanted = row.height() + next.map_or(0.0, Broken::height) + if end == rows.len() { foot } else { 0.0 };
+            let fits = row.height() + head_height + title_height <= self.body.height();
+            if (!fresh && self.room() < wanted && fits) || self.room() < row_height(1, row.row.kind) {
+                self.next(title_height + head_height + wanted);
                 state = None;
             }
             if state.is_none() {
@@ -153,8 +226,7 @@ impl Flow<'_> {
                 self.row(table, part, row, (from, to), target);
                 from = to;
                 if from < row.lines() {
-                    self.y = f64::INFINITY;
-                    self.need(1.0);
+                    self.next(self.body.height() / 3.0);
                     self.title(&format!("{}{of}, continued", table.title));
                     state = self.head(table, part, &head, head_height);
                 }
@@ -165,7 +237,7 @@ impl Flow<'_> {
 
     /// A title over a table.
     fn title(&mut self, text: &str) {
-        let body = self.body;
+        let body = self.area();
         let y = self.y;
         let lines = wrapped(text, letter::LARGE, Weight::Bold, body.width());
         let Some(page) = self.page() else { return };
@@ -177,7 +249,7 @@ impl Flow<'_> {
 
     /// The head of a part; gives the block of the table.
     fn head(&mut self, table: &Table, part: &Part, head: &[Vec<String>], height: f64) -> Option<usize> {
-        let (body, y) = (self.body, self.y);
+        let (body, y) = (self.area(), self.y);
         let page = self.page()?;
         let rect = Rect { min: Point::new(body.min.x, y), max: Point::new(body.min.x + part.width(), body.max.y) };
         let block = page.open(Role::Table, None, rect);
@@ -199,7 +271,7 @@ impl Flow<'_> {
 
     /// Some lines of a row.
     fn row(&mut self, table: &Table, part: &Part, row: &Broken<'_>, (from, to): (usize, usize), table_block: usize) {
-        let (body, y) = (self.body, self.y);
+        let (body, y) = (self.area(), self.y);
         let kind = row.row.kind;
         let height = row_height(to - from, kind);
         let Some(page) = self.page() else { return };
@@ -261,29 +333,41 @@ impl Flow<'_> {
         self.y = rect.max.y;
     }
 
-    /// Notes and sources below a table.
-    fn foot(&mut self, table: &Table) {
+    /// Notes and sources below a table, in lines.
+    fn foot_lines(&self, table: &Table) -> Vec<(Vec<String>, Weight)> {
         let mut texts: Vec<(String, Weight)> = table.foot().into_iter().map(|t| (t, Weight::Regular)).collect();
-        if !table.sources.is_empty() {
+        let mut sources: Vec<String> = table.sources.iter().map(Source::line).collect();
+        sources.dedup();
+        if !sources.is_empty() {
             texts.push(("Sources".to_owned(), Weight::Bold));
-            texts.extend(table.sources.iter().map(|s| (s.line(), Weight::Regular)));
+            texts.extend(sources.into_iter().map(|s| (s, Weight::Regular)));
         }
-        self.y += 2.2;
         // Long lines are hard to read: no wider than this.
-        let room = self.body.width().min(250.0);
-        for (text, weight) in texts {
-            let lines = wrapped(&text, TEXT, weight, room);
+        let room = self.area().width().min(250.0);
+        texts.into_iter().map(|(text, weight)| (wrapped(&text, TEXT, weight, room), weight)).collect()
+    }
+
+    /// Notes and sources below a table: a paragraph is not divided, and a heading not left alone.
+    fn foot(&mut self, texts: &[(Vec<String>, Weight)]) {
+        self.y += 2.2;
+        for (n, (lines, weight)) in texts.iter().enumerate() {
+            let heads = *weight == Weight::Bold;
+            let after = texts.get(n + 1).filter(|_| heads).map_or(0, |(lines, _)| lines.len());
+            let together = (lines.len() + after) as f64 * PITCH;
+            if together <= TOGETHER * self.body.height() {
+                self.need(together);
+            }
             let mut block = None;
-            for line in &lines {
+            for line in lines {
                 if self.need(PITCH) {
                     block = None;
                 }
-                let (body, y) = (self.body, self.y);
+                let (body, y) = (self.area(), self.y);
                 let Some(page) = self.page() else { return };
                 let rect = Rect { min: Point::new(body.min.x, y), max: body.max };
                 let own = *block.get_or_insert_with(|| page.open(Role::Paragraph, None, rect));
                 let at = Point::new(body.min.x, y + TEXT);
-                page.text(own, at, line, (TEXT, weight, Ink::Line), Align::Left);
+                page.text(own, at, line, (TEXT, *weight, Ink::Line), Align::Left);
                 self.y += PITCH;
             }
             self.y += 0.5;

@@ -61,6 +61,15 @@ pub struct RuleInfo {
 }
 
 impl RuleInfo {
+    /// The rule sets in which it holds: the name of the one, or `both`.
+    #[must_use]
+    pub const fn sets_word(&self) -> &'static str {
+        match self.sets {
+            [one] => one.name(),
+            _ => "both",
+        }
+    }
+
     /// What the rule finds, why it matters, where its limit comes from, an example that fires, one that must not, and
     /// the cure: the opening lines of the rule's own file, as Markdown.
     #[must_use]

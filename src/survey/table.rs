@@ -2,14 +2,6 @@
 
 use super::clash::clash;
 use super::rules::rules;
-use crate::installation::RuleSet;
-
-const fn set_word(set: RuleSet) -> &'static str {
-    match set {
-        RuleSet::Us => "US",
-        RuleSet::International => "international",
-    }
-}
 
 /// All rules as a Markdown table, in the order of the registry.
 #[must_use]
@@ -20,22 +12,18 @@ pub fn rule_table() -> String {
     for rule in rules() {
         let info = rule.info();
         let clashes: Vec<(&str, &str)> =
-            info.sets.iter().filter_map(|&set| Some((set_word(set), clash(info.id, set)?))).collect();
+            info.sets.iter().filter_map(|&set| Some((set.name(), clash(info.id, set)?))).collect();
         let clashes: String = match clashes.as_slice() {
             [] => String::new(),
             [(_, words), ..] if info.sets.len() == 1 => format!("; {words}"),
             [(_, one), (_, other)] if one == other => format!("; {one}"),
             several => several.iter().map(|(set, words)| format!("; {set}: {words}")).collect(),
         };
-        let sets = match info.sets {
-            [RuleSet::Us] => "US",
-            [RuleSet::International] => "international",
-            _ => "both",
-        };
         text.push_str(&format!(
-            "| `{}` | {} | {sets} | {} | {}{clashes} | {} |\n",
+            "| `{}` | {} | {} | {} | {}{clashes} | {} |\n",
             info.id,
             info.severity,
+            info.sets_word(),
             info.demand,
             info.source,
             info.mark.words()

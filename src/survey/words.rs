@@ -3,15 +3,8 @@
 use super::context::Context;
 use crate::installation::{Cable, PartId, RuleSet};
 use crate::network::Ampacity;
-use crate::units::{quantity, trimmed};
-
-/// A figure against its limit in one unit, with as many decimals as it takes to tell them apart: `10.3 A`, `10 A`.
-pub(super) fn pair(figure: f64, limit: f64, unit: &str) -> (String, String) {
-    let few = if figure.abs() >= 1000.0 { 0 } else { 1 };
-    let decimals = (few..=9).find(|&d| trimmed(figure, d) != trimmed(limit, d)).unwrap_or(few);
-    let show = |value: f64| quantity(value, decimals, unit);
-    (show(figure), show(limit))
-}
+pub(super) use crate::units::pair;
+use crate::units::trimmed;
 
 /// Share of a limit for a sentence: `103 %`, with decimals only where rounding would hide that it is above.
 pub(super) fn share(figure: f64, limit: f64) -> String {
@@ -71,13 +64,10 @@ pub(super) fn count(n: usize, one: &str, many: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{pair, share};
+    use super::share;
 
     #[test]
-    fn a_figure_just_above_its_limit_can_be_told_from_it() {
-        assert_eq!(pair(10.3, 10.0, "A"), ("10.3 A".to_owned(), "10 A".to_owned()));
-        assert_eq!(pair(10.001, 10.0, "A"), ("10.001 A".to_owned(), "10 A".to_owned()));
-        assert_eq!(pair(2100.4, 2000.0, "W"), ("2,100 W".to_owned(), "2,000 W".to_owned()));
+    fn a_share_just_above_its_limit_can_be_told_from_it() {
         assert_eq!(share(10.3, 10.0), "103 %");
         assert_eq!(share(10.01, 10.0), "100.1 %");
     }

@@ -37,6 +37,15 @@ pub fn quantity(value: f64, decimals: usize, unit: &str) -> String {
     format!("{} {unit}", grouped(value, decimals)).trim_end().to_owned()
 }
 
+/// A figure against its limit in one unit, with as many decimals as it takes to tell them apart: `10.3 A`, `10 A`.
+#[must_use]
+pub fn pair(figure: f64, limit: f64, unit: &str) -> (String, String) {
+    let few = if figure.abs() >= 1000.0 { 0 } else { 1 };
+    let decimals = (few..=9).find(|&d| trimmed(figure, d) != trimmed(limit, d)).unwrap_or(few);
+    let show = |value: f64| quantity(value, decimals, unit);
+    (show(figure), show(limit))
+}
+
 /// Amperes: `0 A`, `10.3 A`, `104 A`.
 #[must_use]
 pub fn amps(value: f64) -> String {
@@ -139,6 +148,13 @@ pub fn typed_length(text: &str, feet: bool) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_figure_just_above_its_limit_can_be_told_from_it() {
+        assert_eq!(pair(10.3, 10.0, "A"), ("10.3 A".to_owned(), "10 A".to_owned()));
+        assert_eq!(pair(10.001, 10.0, "A"), ("10.001 A".to_owned(), "10 A".to_owned()));
+        assert_eq!(pair(2100.4, 2000.0, "W"), ("2,100 W".to_owned(), "2,000 W".to_owned()));
+    }
 
     #[test]
     fn figures_line_up() {

@@ -10,8 +10,8 @@ mod severity;
 
 pub use date::Date;
 pub use format::{
-    FOOT_M, amps, band, exact_length, length, metres, percent, quantity, signed_percent, trimmed, typed_length, va,
-    volts, watts,
+    FOOT_M, amps, band, exact_length, length, metres, pair, percent, quantity, signed_percent, trimmed, typed_length,
+    va, volts, watts,
 };
 pub use parse::{Quantity, QuantityError, parse_number, parse_quantity};
 pub use severity::{Mark, Severity};

@@ -14,10 +14,31 @@ NUMBER = r"[−-]?[\d,]+(?:\.\d+)?|not known|–|above [\d,]+ W"
 STATUS = r"existing|new|to be removed"
 
 
-def text(pdf, mode):
-    out = subprocess.run(["pdftotext", mode, pdf, "-"], capture_output=True, text=True, check=True).stdout
+# Margins left and right of the body, in points: 20 mm and 10 mm.
+LEFT, RIGHT = 20 * 72 / 25.4, 10 * 72 / 25.4
+
+
+def pdftotext(pdf, *options):
+    return subprocess.run(["pdftotext", *options, pdf, "-"], capture_output=True, text=True, check=True).stdout
+
+
+def clean(out):
     # Letters of the grid references stand at both ends of a line.
     return [re.sub(r"^[A-H] {2,}|\s{2,}[A-H]$", "", line.rstrip()).strip() for line in out.splitlines()]
+
+
+def by_column(pdf):
+    """The lines of all pages; those of a page on which tables stand side by side column by column."""
+    pages = re.findall(r'<page width="([\d.]+)" height="([\d.]+)">(.*?)</page>', pdftotext(pdf, "-bbox"), re.S)
+    lines = []
+    for number, (width, height, words) in enumerate(pages, 1):
+        middle = (LEFT + float(width) - RIGHT) / 2
+        titles = re.findall(r'xMin="([\d.]+)"[^>]*>Load</word>\s*<word[^>]*>analysis:</word>', words)
+        cuts = [(0, middle), (middle, float(width))] if any(float(x) > middle for x in titles) else [(0, float(width))]
+        for left, right in cuts:
+            crop = ["-x", f"{left:.0f}", "-y", "0", "-W", f"{right - left:.0f}", "-H", f"{float(height):.0f}"]
+            lines += clean(pdftotext(pdf, "-layout", "-r", "72", "-f", str(number), "-l", str(number), *crop))
+    return lines
 
 
 def same(shown, figure, step):
@@ -126,12 +147,12 @@ def diagram(raw, solved, wrong):
 def main():
     solved, loads = (json.load(open(path)) for path in sys.argv[1:3])
     here = next(c for c in loads["conditions"] if c["condition"] == solved["condition"])
-    lines, wrong = text(sys.argv[3], "-layout"), []
+    lines, wrong = clean(pdftotext(sys.argv[3], "-layout")), []
     counts = {
         "of the cable schedule": cables(lines, solved, wrong),
         "of panel schedules": panels(lines, solved, here, wrong),
-        "of load sheets": load_sheets(lines, loads, wrong),
-        "labels of the diagram": diagram(text(sys.argv[3], "-raw"), solved, wrong),
+        "of load sheets": load_sheets(by_column(sys.argv[3]), loads, wrong),
+        "labels of the diagram": diagram(clean(pdftotext(sys.argv[3], "-raw")), solved, wrong),
     }
     for what, least in (("of the cable schedule", 20), ("of panel schedules", 15), ("of load sheets", 60), ("labels of the diagram", 5)):
         if counts[what] < least:

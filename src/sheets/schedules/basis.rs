@@ -77,7 +77,7 @@ pub(super) fn table(subject: &Subject<'_>) -> Table {
     ));
     rows.push(line("Condition", format!("“{}”, fed from {}", subject.condition_name(), subject.feeding()), "", None));
     let rules = match installation.rules {
-        RuleSet::Us => "us: 33 CFR 183, 46 CFR where it applies, NEC figures as information",
+        RuleSet::Us => "US: 33 CFR 183, 46 CFR where it applies, NEC figures as information",
         RuleSet::International => "international: ISO 13297 and IEC 60364, from memory unless marked read",
     };
     rows.push(line("Rule set", rules, "", None));

@@ -90,7 +90,7 @@ pub(super) fn table(subject: &Subject<'_>, cx: &Context<'_>) -> Table {
          current, out and back, at its working temperature. Rule set: {}.",
         subject.condition_name(),
         subject.feeding(),
-        cx.rules().slug()
+        cx.rules().name()
     ));
     table.notes.push(
         "Cable numbers in brackets are given by this schedule. Colours are those of the practice named below, not what \

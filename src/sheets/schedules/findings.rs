@@ -3,9 +3,9 @@
 use super::Subject;
 use crate::diagram::Target;
 use crate::installation::{PartId, natural};
-use crate::sheets::table::{Cell, Column, Row, Table, Tone};
+use crate::sheets::table::{Cell, Column, Row, Table, Tone, Value};
 use crate::survey::{Caution, Finding, cautions};
-use crate::units::{Severity, quantity};
+use crate::units::{Severity, pair, quantity};
 
 /// Cautions, findings and what was not checked. The latter two say so where there are none.
 pub(super) fn tables(subject: &Subject<'_>) -> Vec<Table> {
@@ -50,27 +50,29 @@ fn about(finding: &Finding) -> Option<Target> {
     finding.parts.first().map(|&p| Target::Part(p)).or_else(|| finding.cables.first().map(|&c| Target::Cable(c)))
 }
 
-/// A figure with its unit, as many decimals as the survey's own sentences need at most.
-fn figure(value: Option<f64>, unit: &str) -> Cell {
-    let Some(value) = value.filter(|v| v.is_finite()) else { return Cell::none() };
-    let mut cell = Cell::figure(Some(value), 3);
-    if let crate::sheets::table::Value::Number { shown, .. } = &mut cell.value
-        && !unit.is_empty()
-    {
-        *shown = quantity(value, 3, unit);
-    }
-    cell
+/// Figure and limit with their unit, as the finding's own sentence shows them.
+fn figures(finding: &Finding) -> [Cell; 2] {
+    let known = [finding.figure, finding.limit].map(|v| v.filter(|v| v.is_finite()));
+    let texts = match known {
+        [Some(figure), Some(limit)] => pair(figure, limit, finding.unit).into(),
+        one => one.map(|v| v.map_or_else(String::new, |v| quantity(v, 1, finding.unit))),
+    };
+    let mut texts = texts.into_iter();
+    known.map(|value| match (value, texts.next()) {
+        (Some(value), Some(shown)) => Cell::from(Value::Number { value, shown }),
+        _ => Cell::none(),
+    })
 }
 
 fn finding_columns() -> Vec<Column> {
     vec![
         Column::words("Severity"),
-        Column::words("Parts"),
+        Column::sentences("Parts"),
         Column::sentences("Finding"),
         Column::numbers("Figure", ""),
         Column::numbers("Limit", ""),
         Column::sentences("Source of the limit"),
-        Column::words("Mark"),
+        Column::sentences("Mark"),
         Column::sentences("What would cure it"),
         Column::words("Rule"),
     ]
@@ -86,12 +88,13 @@ fn finding_row(subject: &Subject<'_>, finding: &Finding) -> Row {
     };
     let named = std::iter::once(finding.source.as_str()).chain(finding.not_used.iter().copied());
     let source = named.collect::<Vec<_>>().join("; ");
+    let [figure, limit] = figures(finding);
     let cells = vec![
         Cell::words(finding.severity.word()),
         Cell::words(tags(subject, &finding.parts)),
         Cell::words(finding.message.as_str()),
-        figure(finding.figure, finding.unit),
-        figure(finding.limit, finding.unit),
+        figure,
+        limit,
         Cell::words(source),
         Cell::words(finding.mark.words()),
         Cell::words(cure),
@@ -134,7 +137,7 @@ fn finding_table(subject: &Subject<'_>) -> Table {
         subject.survey.not_checked.len(),
         subject.condition_name(),
         subject.feeding(),
-        subject.installation.rules.slug()
+        subject.installation.rules.name()
     ));
     table.notes.push(
         "Mark: read, seen in print; derived, computed from what the source names; from memory, not seen: verify it; common \
@@ -148,7 +151,7 @@ fn finding_table(subject: &Subject<'_>) -> Table {
 fn accepted_table(subject: &Subject<'_>) -> Option<Table> {
     let columns = vec![
         Column::words("Severity"),
-        Column::words("Parts"),
+        Column::sentences("Parts"),
         Column::sentences("Finding"),
         Column::numbers("Figure", ""),
         Column::numbers("Limit", ""),
@@ -161,12 +164,13 @@ fn accepted_table(subject: &Subject<'_>) -> Option<Table> {
     for accepted in &subject.judged.accepted {
         let Some(record) = subject.installation.accepted.get(accepted.index) else { continue };
         let finding = &accepted.finding;
+        let [figure, limit] = figures(finding);
         let cells = vec![
             Cell::words(finding.severity.word()),
             Cell::words(tags(subject, &finding.parts)),
             Cell::words(finding.message.as_str()),
-            figure(finding.figure, finding.unit),
-            figure(finding.limit, finding.unit),
+            figure,
+            limit,
             Cell::words(record.reason.as_str()),
             Cell::words(record.by.as_str()),
             Cell::words(record.date.as_str()),

@@ -123,7 +123,9 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
         first,
         Cell::words(part.tag.as_str()),
         cells::label(part),
-        if part.kind.may_have(Property::RatingA) {
+        if part.rating_a.is_some()
+            || (part.kind.may_have(Property::RatingA) && part.kind != PartKind::PolarityIndicator)
+        {
             Cell::figure(part.rating_a, 1).from_origin(origin(Property::RatingA))
         } else {
             Cell::none()
@@ -160,7 +162,7 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
         Tone::Over
     } else if part.status == Status::Remove {
         Tone::Removed
-    } else if !cx.is_fed(id) || behind.loads.is_empty() {
+    } else if !cx.is_fed(id) || (guards && behind.named.is_empty()) {
         Tone::Quiet
     } else {
         Tone::Plain

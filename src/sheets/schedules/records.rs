@@ -4,6 +4,7 @@ use super::Subject;
 use super::cells::{self, part_row};
 use super::changes;
 use crate::installation::{Part, PartId, PartKind, Protection};
+use crate::sheets::issue;
 use crate::sheets::table::{Cell, Column, Row, RowKind, Source, Table};
 use crate::survey::Context;
 use crate::tables::{self, ResidualDevice};
@@ -58,7 +59,7 @@ fn record<'a>(
 fn columns(between: Vec<Column>) -> Vec<Column> {
     let mut all = vec![Column::words("Tag"), Column::words("Part")];
     all.extend(between);
-    all.extend([Column::words("Instrument"), Column::words("By, date"), Column::words("Remarks")]);
+    all.extend([Column::words("Instrument"), Column::words("By, date"), Column::sentences("Remarks")]);
     all
 }
 
@@ -72,7 +73,13 @@ fn revisions(subject: &Subject<'_>) -> Table {
         table.rows.push(Row::of(cells.into_iter().map(|t| Cell::words(t.as_str())).collect()));
     }
     if issued.is_empty() {
-        table.notes.push("No revision was issued.".to_owned());
+        table.notes.push(match issue::revision(subject.installation) {
+            (index, date) if index.is_empty() && date.is_empty() => "No revision was issued.".to_owned(),
+            (index, date) => {
+                let stated = [index, date].join(" ");
+                format!("No revision is recorded in the drawing; its title block states {}.", stated.trim())
+            }
+        });
     }
     table.rows.extend((0..SPARE_ROWS).map(|_| blank(4)));
     table
@@ -162,7 +169,10 @@ fn residual_trip(parts: &[(PartId, &Part)]) -> Table {
         if device.time_s.is_none() {
             table.notes.push(format!("{}: {}.", device.source, device.time_rule));
         }
-        table.sources.push(Source { text: device.source.clone(), mark: device.mark });
+        let source = Source { text: device.source.clone(), mark: device.mark };
+        if !table.sources.contains(&source) {
+            table.sources.push(source);
+        }
     }
     table
 }
@@ -188,7 +198,7 @@ fn neutral_to_earth(parts: &[(PartId, &Part)]) -> Table {
 }
 
 fn sign_off(subject: &Subject<'_>) -> Table {
-    let columns = vec![Column::words("Item"), Column::words("Entry")];
+    let columns = vec![Column::words("Item"), Column::sentences("Entry")];
     let mut table = Table::new("sign-off", "Sign-off", columns);
     for item in [
         "Checked by",

@@ -280,3 +280,41 @@ fn changes_since_the_last_revision_are_listed_old_to_new_and_moves_apart() {
     let marked = crate::sheets::revised(&second);
     assert_eq!(marked, [(Target::Part(ids[0]), "B".to_owned())], "what was changed is marked on the diagram");
 }
+
+#[test]
+fn what_is_fed_and_draws_is_not_drawn_as_idle() {
+    use crate::sheets::table::Tone;
+    let mut installation = drawing(System::TwoWire120);
+    let panel = installation.part_by_tag("A1").unwrap();
+    // An appliance without a breaker of its own, of which no power is known, and an indicator, which has no rating.
+    let mut add = |kind, tag: &str| {
+        let part = Part::new(kind, tag, Place::In(crate::installation::SpaceKind::Other));
+        let id = installation.add_part(part);
+        installation.add_cable(Cable::between(panel, id));
+    };
+    add(PartKind::Appliance, "E8");
+    add(PartKind::PolarityIndicator, "P1");
+    let all = tables(&Subject::new(&installation, 0));
+    let panel = table(&all, "panel-a1");
+    let tone = |tag: &str| panel.rows.iter().find(|r| r.cells.iter().any(|c| c.text() == tag)).map(|r| r.tone);
+    assert_eq!(tone("E8"), Some(Tone::Plain));
+    assert_eq!(tone("Q2"), Some(Tone::Quiet), "a spare breaker stays quiet");
+    assert_eq!(cell(panel, "P1", "Rating"), "–");
+    assert_eq!(cell(panel, "Q1", "Rating"), "10");
+}
+
+#[test]
+fn a_finding_shows_its_figure_as_its_sentence_does() {
+    let mut installation = drawing(System::TwoWire120);
+    let heater = installation.part_by_tag("E1").unwrap();
+    std::sync::Arc::make_mut(installation.parts.get_mut(&heater).unwrap()).run_w = Some(2362.8712);
+    let subject = Subject::new(&installation, 0);
+    let all = tables(&subject);
+    let rows: Vec<_> =
+        table(&all, "findings").rows.iter().map(|r| r.cells.iter().map(Cell::text).collect::<Vec<_>>()).collect();
+    let over = rows.iter().find(|r| r.last().is_some_and(|rule| rule == "breaker-overload")).unwrap();
+    let finding = subject.survey.findings.iter().find(|f| f.rule == "breaker-overload").unwrap();
+    let figure = &over[3];
+    assert!(finding.message.contains(figure.as_str()) && figure.ends_with(" A"), "{figure}: {}", finding.message);
+    assert_eq!(over[4], "10 A");
+}

@@ -135,7 +135,8 @@ impl Drawn {
             used.not_fed |= shows_not_fed(item);
             used.over |= matches!(item.shape, Shape::Hatch { .. });
             let shape = placed(&item.shape, self.scale, self.origin.x, self.origin.y);
-            take(&mut room, &shape);
+            // Beside the edge of a space a block would read as part of it.
+            take(&mut room, &shape, if edge(&item) { 2.2 } else { 0.4 });
             if matches!(shape, Shape::Text { .. }) && matches!(item.layer, Layer::Space | Layer::Text) {
                 let rect = extent(&shape).grown(0.15);
                 page.put(figure, Shape::Box { rect, radius: 0.0, stroke: None, fill: Some(Ink::Paper) });
@@ -215,19 +216,19 @@ fn alt(fragment: &Fragment) -> String {
     format!("Single-line diagram of {} parts: {}.", names.len(), names.join(", "))
 }
 
-/// Takes what a shape covers: paths stretch by stretch.
-fn take(room: &mut Room, shape: &Shape) {
+/// Takes what a shape covers: paths stretch by stretch, with some air beside them.
+fn take(room: &mut Room, shape: &Shape, air: f64) {
     match shape {
         Shape::Path { points, fill: None, .. } => {
             for pair in points.windows(2) {
                 if let [a, b] = pair {
-                    room.take(Rect::between(*a, *b).grown(0.4));
+                    room.take(Rect::between(*a, *b).grown(air));
                 }
             }
         }
         // Words keep some air to a block beside them.
         Shape::Text { .. } => room.take(extent(shape).grown(1.5)),
-        _ => room.take(extent(shape)),
+        _ => room.take(extent(shape).grown(air - 0.4)),
     }
 }
 
@@ -236,7 +237,13 @@ fn note(fragment: &Fragment, note: &Note) -> (String, String) {
     let tag = match note.target {
         Target::Part(id) | Target::Switch(id) => fragment.installation.tag(id).to_owned(),
         Target::Cable(id) => fragment.installation.cables.get(&id).map_or_else(String::new, |c| {
-            format!("{} to {}", fragment.installation.tag(c.from), fragment.installation.tag(c.to))
+            let (from, to) = (fragment.installation.tag(c.from), fragment.installation.tag(c.to));
+            // What stands for a part of another sheet says itself whether it comes or goes.
+            match (from.starts_with("from "), to.starts_with("to ")) {
+                (true, _) => format!("{to} {from}"),
+                (_, true) => format!("{from} {to}"),
+                _ => format!("{from} to {to}"),
+            }
         }),
         Target::Space(_) => String::new(),
     };
