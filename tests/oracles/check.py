@@ -417,16 +417,27 @@ def random_list(rng):
     return out.getvalue()
 
 
-def compare(program, text, label, spice):
-    net = Network(text)
-    nodal = Nodal(net).solve()
-    with tempfile.NamedTemporaryFile("w", suffix=".csv", delete=True, encoding="utf-8") as file:
+def ask(program, text, label):
+    """What the program says of a list."""
+    with tempfile.NamedTemporaryFile("w", suffix=".csv", encoding="utf-8") as file:
         file.write(text)
         file.flush()
         done = subprocess.run([program, "solve", file.name, "--format", "json"], capture_output=True, text=True)
     if done.returncode not in (0, 1):
         raise SystemExit(f"{label}: hullwire said:\n{done.stderr}")
-    ours = json.loads(done.stdout)
+    return json.loads(done.stdout)
+
+
+def samples():
+    """Names and texts of the samples; that before its refit has lengths that are not known."""
+    paths = (p for p in sorted((ROOT / "samples").glob("*.csv")) if "before" not in p.name)
+    return [(p.name, p.read_text(encoding="utf-8")) for p in paths]
+
+
+def compare(program, text, label, spice):
+    net = Network(text)
+    nodal = Nodal(net).solve()
+    ours = ask(program, text, label)
     assert ours["converged"], label
     worst = 0.0
     for tag in net.rows:
@@ -463,10 +474,8 @@ def main():
     seed = int(sys.argv[3]) if len(sys.argv) > 3 else 20260301
     rng = random.Random(seed)
     worst, done, spiced = 0.0, 0, 0
-    for path in sorted((ROOT / "samples").glob("*.csv")):
-        if "before" in path.name:
-            continue  # its planted faults leave lengths unknown
-        worst = max(worst, compare(program, path.read_text(encoding="utf-8"), path.name, True))
+    for name, text in samples():
+        worst = max(worst, compare(program, text, name, True))
         done, spiced = done + 1, spiced + 1
     for i in range(count):
         spice = i % 8 == 0

@@ -8,19 +8,15 @@ one line with the impedance of the way out and back; a cable without a size join
 figures hold for one phase as for three. Volts to 1e-6 of nominal, source watts to 1e-6 of the largest figure.
 """
 
-import json
 import logging
-import pathlib
 import random
-import subprocess
 import sys
-import tempfile
 import warnings
 
 import numpy as np
 import pandapower as pp
 
-from check import ROOT, Network, impedance, random_list
+from check import Network, ask, impedance, random_list, samples
 
 warnings.filterwarnings("ignore")
 logging.disable(logging.WARNING)
@@ -67,13 +63,7 @@ def compare(program, text, label):
     theirs, bus = grid(net)
     pp.runpp(theirs, algorithm="nr", tolerance_mva=1e-11, max_iteration=50, init="flat", numba=False)
     volts = theirs.res_bus.vm_pu * net.nominal
-    with tempfile.NamedTemporaryFile("w", suffix=".csv", encoding="utf-8") as file:
-        file.write(text)
-        file.flush()
-        done = subprocess.run([program, "solve", file.name, "--format", "json"], capture_output=True, text=True)
-    if done.returncode not in (0, 1):
-        raise SystemExit(f"{label}: hullwire said:\n{done.stderr}")
-    ours = json.loads(done.stdout)
+    ours = ask(program, text, label)
     worst = 0.0
     for tag in net.order:
         difference = abs(volts[bus[tag]] - ours["parts"][tag]["volts"]) / net.nominal
@@ -90,16 +80,14 @@ def main():
     count = int(sys.argv[2]) if len(sys.argv) > 2 else 100
     seed = int(sys.argv[3]) if len(sys.argv) > 3 else 20260301
     rng = random.Random(seed)
-    named = [(p.name, p.read_text(encoding="utf-8")) for p in sorted((ROOT / "samples").glob("*.csv")) if "before" not in p.name]
-    worst = [w for name, text in named if (w := compare(program, text, name)) is not None]
-    samples = len(worst)
-    drawn = 0
-    while len(worst) < samples + count:
+    worst = [w for name, text in samples() if (w := compare(program, text, name)) is not None]
+    assert worst, "no sample is a two-wire installation"
+    count, drawn = len(worst) + count, 0
+    while len(worst) < count:
         w = compare(program, random_list(rng), f"random {drawn} of seed {seed}")
         drawn += 1
         if w is not None:
             worst.append(w)
-    assert samples > 0, "no sample is a two-wire installation"
     print(f"{len(worst)} two-wire networks against pandapower, largest difference {max(worst):.1e} of nominal")
 
 
