@@ -8,7 +8,7 @@
 //! Moore, Interval Analysis, 1966, from memory.) Rounding is not counted: figures leave 1e-9 of room.
 
 use super::flat::NO_PARENT;
-use super::rect::{Rect, product, scale};
+use super::phasor_range::{PhasorRange, product, scale};
 use super::sweep::Kernel;
 use super::tolerance::Doubtful;
 use crate::units::Complex;
@@ -25,27 +25,29 @@ const ROOM: f64 = 0.05;
 #[derive(Clone, Debug)]
 pub(super) struct Enclosure<const D: usize> {
     /// Loop voltages at the part (a transformer: its primary).
-    pub(super) v: Vec<[Rect; D]>,
+    pub(super) v: Vec<[PhasorRange; D]>,
     /// Line currents into it.
-    pub(super) i: Vec<[Rect; D]>,
+    pub(super) i: Vec<[PhasorRange; D]>,
     /// Their sum, which the neutral carries back: what lies between the lines is left out before it is added.
-    pub(super) sum: Vec<Rect>,
+    pub(super) sum: Vec<PhasorRange>,
     /// Ohms of its cable.
-    pub(super) z: Vec<Rect>,
-    i_out: Vec<[Rect; D]>,
-    sum_out: Vec<Rect>,
+    pub(super) z: Vec<PhasorRange>,
+    i_out: Vec<[PhasorRange; D]>,
+    sum_out: Vec<PhasorRange>,
 }
 
 /// What a cable takes off each loop: z·(I_k + ΣI).
-pub(super) fn fall<const D: usize>(z: &Rect, i: &[Rect; D], sum: &Rect) -> [Rect; D] {
+pub(super) fn fall<const D: usize>(z: &PhasorRange, i: &[PhasorRange; D], sum: &PhasorRange) -> [PhasorRange; D] {
     i.map(|own| if D == 1 { own.times_any(z).scaled(2.0) } else { own.plus(sum).times_any(z) })
 }
 
 /// A transformer's far side seen from the near one, or currents the other way.
-pub(super) fn through<const D: usize>(m: Option<&[[f64; D]; D]>, v: &[Rect; D]) -> [Rect; D] {
+pub(super) fn through<const D: usize>(m: Option<&[[f64; D]; D]>, v: &[PhasorRange; D]) -> [PhasorRange; D] {
     match m {
         None => *v,
-        Some(m) => m.map(|row| row.iter().zip(v).fold(Rect::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share)))),
+        Some(m) => {
+            m.map(|row| row.iter().zip(v).fold(PhasorRange::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share))))
+        }
     }
 }
 
@@ -55,18 +57,18 @@ impl<const D: usize> Enclosure<D> {
     pub(super) fn of(kernel: &Kernel<D>, on: &[bool], cables: &[Doubtful], loads: [f64; 2]) -> Option<Self> {
         let count = kernel.parent.len();
         let mut own = Self {
-            v: vec![[Rect::ZERO; D]; count],
-            i: vec![[Rect::ZERO; D]; count],
-            sum: vec![Rect::ZERO; count],
+            v: vec![[PhasorRange::ZERO; D]; count],
+            i: vec![[PhasorRange::ZERO; D]; count],
+            sum: vec![PhasorRange::ZERO; count],
             z: cables
                 .iter()
                 .map(|c| {
                     let [re, im] = c.span();
-                    Rect { re, im }
+                    PhasorRange { re, im }
                 })
                 .collect(),
-            i_out: vec![[Rect::ZERO; D]; count],
-            sum_out: vec![Rect::ZERO; count],
+            i_out: vec![[PhasorRange::ZERO; D]; count],
+            sum_out: vec![PhasorRange::ZERO; count],
         };
         // Without current every part stands at its no-load voltage.
         own.v = own.spread(kernel);
@@ -103,7 +105,7 @@ impl<const D: usize> Enclosure<D> {
                         closed = false;
                         *v = v.hull(swept);
                         let room = ROOM * v.width() + 1e-12 * kernel.nominal;
-                        *v = v.plus(&Rect::square(room));
+                        *v = v.plus(&PhasorRange::square(room));
                     }
                 }
             }
@@ -170,21 +172,21 @@ impl<const D: usize> Enclosure<D> {
         largest
     }
 
-    fn load_voltage(&self, kernel: &Kernel<D>, at: usize) -> Rect {
-        kernel.across(at).iter().zip(&self.v[at]).fold(Rect::ZERO, |sum, (share, v)| sum.plus(&v.scaled(*share)))
+    fn load_voltage(&self, kernel: &Kernel<D>, at: usize) -> PhasorRange {
+        kernel.across(at).iter().zip(&self.v[at]).fold(PhasorRange::ZERO, |sum, (share, v)| sum.plus(&v.scaled(*share)))
     }
 
     /// Currents from voltages, leaves first; `None` where a voltage may be nothing.
     fn gather(&mut self, kernel: &Kernel<D>, on: &[bool], loads: [f64; 2]) -> Option<()> {
-        self.i_out.fill([Rect::ZERO; D]);
-        self.sum_out.fill(Rect::ZERO);
+        self.i_out.fill([PhasorRange::ZERO; D]);
+        self.sum_out.fill(PhasorRange::ZERO);
         for at in (0..kernel.parent.len()).rev() {
             let m = kernel.ratio.get(at).and_then(Option::as_ref);
             let mut i = through(m, &self.i_out[at]);
             // A three-wire transformer's primary lies between the lines: its neutral carries nothing.
             let mut sum = match m {
                 None => self.sum_out[at],
-                Some(_) if D > 1 => Rect::ZERO,
+                Some(_) if D > 1 => PhasorRange::ZERO,
                 Some(_) => i[0],
             };
             let (power, admittance) = (kernel.power[at], kernel.admittance[at]);
@@ -215,8 +217,8 @@ impl<const D: usize> Enclosure<D> {
     }
 
     /// Voltages from currents, sources first.
-    fn spread(&self, kernel: &Kernel<D>) -> Vec<[Rect; D]> {
-        let mut v: Vec<[Rect; D]> = Vec::with_capacity(kernel.parent.len());
+    fn spread(&self, kernel: &Kernel<D>) -> Vec<[PhasorRange; D]> {
+        let mut v: Vec<[PhasorRange; D]> = Vec::with_capacity(kernel.parent.len());
         for at in 0..kernel.parent.len() {
             let above = self.above(kernel, at, &v);
             let fall = fall(&self.z[at], &self.i[at], &self.sum[at]);
@@ -230,9 +232,9 @@ impl<const D: usize> Enclosure<D> {
     }
 
     /// Voltages at the upstream end of the cable that feeds a part.
-    pub(super) fn above(&self, kernel: &Kernel<D>, at: usize, v: &[[Rect; D]]) -> [Rect; D] {
+    pub(super) fn above(&self, kernel: &Kernel<D>, at: usize, v: &[[PhasorRange; D]]) -> [PhasorRange; D] {
         match kernel.parent[at] {
-            NO_PARENT => kernel.source(at).map(Rect::point),
+            NO_PARENT => kernel.source(at).map(PhasorRange::point),
             parent => through(kernel.ratio.get(parent).and_then(Option::as_ref), &v[parent]),
         }
     }
@@ -249,7 +251,7 @@ impl<const D: usize> Enclosure<D> {
 
     /// Volt-amperes at the upstream end of a root's cord: the real part, and the magnitude.
     pub(super) fn delivered(&self, kernel: &Kernel<D>, at: usize) -> ([f64; 2], [f64; 2]) {
-        let mut s = Rect::ZERO;
+        let mut s = PhasorRange::ZERO;
         for (i, e) in self.i[at].iter().zip(kernel.source(at)) {
             s = s.plus(&i.scaled(e.re));
         }

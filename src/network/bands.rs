@@ -2,7 +2,7 @@
 
 use super::band::{Enclosure, fall};
 use super::flat::{Network, Wires};
-use super::rect::{Rect, Span, product};
+use super::phasor_range::{PhasorRange, Span, product};
 use super::solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow};
 use super::sweep::Kernel;
 use super::tolerance::{Doubtful, Tolerances};
@@ -168,12 +168,12 @@ impl<const D: usize> Reader<'_, D> {
     /// Amperes of L1, L2 and neutral.
     fn lines(&self, at: usize, currents: Option<&Currents>) -> Option<[Span; 3]> {
         let currents = currents?;
-        let size = |nominal: f64, of: &Rect| {
+        let size = |nominal: f64, of: &PhasorRange| {
             let span = of.magnitude();
             size_around(Some(nominal), [span.least, span.most], 1.0)
         };
         let i = &self.box_of.i[at];
-        let second = i.get(1).copied().unwrap_or(Rect::ZERO);
+        let second = i.get(1).copied().unwrap_or(PhasorRange::ZERO);
         Some([
             size(currents.l1.norm(), &i[0])?,
             size(currents.l2.norm(), &second)?,
@@ -250,7 +250,7 @@ impl<const D: usize> Reader<'_, D> {
     }
 }
 
-fn across<const D: usize>(leg: Leg, v: &[Rect; D]) -> Rect {
+fn across<const D: usize>(leg: Leg, v: &[PhasorRange; D]) -> PhasorRange {
     match leg {
         _ if D == 1 => v[0],
         Leg::L1 => v[0],

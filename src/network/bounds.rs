@@ -5,7 +5,7 @@
 //! whole family of switch positions can be judged at once. Rounding is not counted: callers leave 1e-9 of room.
 
 use super::flat::{NO_PARENT, Network, Wires};
-use super::rect::{Rect, Span, scale};
+use super::phasor_range::{PhasorRange, Span, scale};
 use super::sweep::Kernel;
 use crate::installation::Leg;
 use crate::units::Complex;
@@ -22,14 +22,14 @@ const MOST_VOLTS: f64 = 2.0;
 /// Rectangles of every part, by position in the walk's order; working memory of [`Network::enclose`].
 #[derive(Clone, Debug)]
 pub struct Bounds {
-    v: Vec<[Rect; 2]>,
-    i: Vec<[Rect; 2]>,
+    v: Vec<[PhasorRange; 2]>,
+    i: Vec<[PhasorRange; 2]>,
     /// What a part passes on, its own load left out.
-    out: Vec<[Rect; 2]>,
+    out: Vec<[PhasorRange; 2]>,
     /// The load's own current, on or off.
-    own: Vec<Rect>,
+    own: Vec<PhasorRange>,
     /// The same while it is on.
-    on: Vec<Rect>,
+    on: Vec<PhasorRange>,
     legs: Vec<Leg>,
     source: Vec<[Complex; 2]>,
 }
@@ -56,11 +56,11 @@ impl Network {
     pub fn bounds(&self) -> Bounds {
         let count = self.nodes.len();
         Bounds {
-            v: vec![[Rect::ZERO; 2]; count],
-            i: vec![[Rect::ZERO; 2]; count],
-            out: vec![[Rect::ZERO; 2]; count],
-            own: vec![Rect::ZERO; count],
-            on: vec![Rect::ZERO; count],
+            v: vec![[PhasorRange::ZERO; 2]; count],
+            i: vec![[PhasorRange::ZERO; 2]; count],
+            out: vec![[PhasorRange::ZERO; 2]; count],
+            own: vec![PhasorRange::ZERO; count],
+            on: vec![PhasorRange::ZERO; count],
             legs: self.nodes.iter().map(|n| n.leg).collect(),
             source: match &self.kernel {
                 Wires::Two(k) => (0..count).map(|at| [k.source(at)[0], Complex::default()]).collect(),
@@ -108,11 +108,10 @@ impl Bounds {
         Span { least: sum[0], most: sum[1] }
     }
 
-    /// Current of the load at a position while it is on, across its leg: real parts, imaginary parts, each least and most.
+    /// Current of the load at a position while it is on, across its leg.
     #[must_use]
-    pub fn load(&self, position: usize) -> [[f64; 2]; 2] {
-        let on = &self.on[position];
-        [on.re, on.im]
+    pub fn load(&self, position: usize) -> PhasorRange {
+        self.on[position]
     }
 
     /// Volts between the conductors that feed the part at a position.
@@ -122,7 +121,7 @@ impl Bounds {
     }
 }
 
-fn across(leg: Leg, v: &[Rect; 2]) -> Rect {
+fn across(leg: Leg, v: &[PhasorRange; 2]) -> PhasorRange {
     match leg {
         Leg::L1 => v[0],
         Leg::L2 => v[1],
@@ -131,8 +130,8 @@ fn across(leg: Leg, v: &[Rect; 2]) -> Rect {
 }
 
 /// The first `D` of two.
-fn lines<const D: usize>(both: &[Rect; 2]) -> [Rect; D] {
-    let mut out = [Rect::ZERO; D];
+fn lines<const D: usize>(both: &[PhasorRange; 2]) -> [PhasorRange; D] {
+    let mut out = [PhasorRange::ZERO; D];
     out.copy_from_slice(&both[..D]);
     out
 }
@@ -142,7 +141,7 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
     for &at in kernel.draws().iter().filter(|&&at| on(at)) {
         let volts = MOST_VOLTS * kernel.nominal * if bounds.legs[at] == Leg::L1L2 { 2.0 } else { 1.0 };
         let most = kernel.power[at].norm() / frame.least_v[at] + kernel.admittance[at].norm() * volts;
-        bounds.own[at] = Rect::square(most);
+        bounds.own[at] = PhasorRange::square(most);
     }
     let mut before = f64::INFINITY;
     for round in 0..ROUNDS {
@@ -193,7 +192,7 @@ fn sharers<const D: usize>(kernel: &Kernel<D>) -> Vec<u32> {
 }
 
 /// The voltage where a load's own way begins, and the impedance of that way; two wires.
-fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32], at: usize) -> (Rect, Complex) {
+fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32], at: usize) -> (PhasorRange, Complex) {
     let mut z = Complex::new(0.0, 0.0);
     let mut here = at;
     loop {
@@ -204,7 +203,7 @@ fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32],
         }
         z += kernel.z[here];
         if parent == NO_PARENT {
-            return (Rect::point(kernel.source(here)[0]), z);
+            return (PhasorRange::point(kernel.source(here)[0]), z);
         }
         if sharers[parent] > 1 {
             return (bounds.v[parent][0], z);
@@ -214,11 +213,11 @@ fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32],
 }
 
 /// What a load draws while it is on, at any voltage that it may have.
-fn drawn<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &Bounds, at: usize) -> Rect {
+fn drawn<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &Bounds, at: usize) -> PhasorRange {
     drawn_at(kernel, frame, &across(bounds.legs[at], &bounds.v[at]), at)
 }
 
-fn drawn_at<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, u: &Rect, at: usize) -> Rect {
+fn drawn_at<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, u: &PhasorRange, at: usize) -> PhasorRange {
     u.reciprocal_of_conjugate(frame.least_v[at]).times(kernel.power[at].conj()).plus(&u.times(kernel.admittance[at]))
 }
 
@@ -226,11 +225,11 @@ fn drawn_at<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, u: &Rect, at:
 fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bounds) {
     let count = kernel.parent.len();
     for out in &mut bounds.out {
-        *out = [Rect::ZERO; 2];
+        *out = [PhasorRange::ZERO; 2];
     }
     for at in (0..count).rev() {
         let passed = bounds.out[at];
-        let mut into = [Rect::ZERO; 2];
+        let mut into = [PhasorRange::ZERO; 2];
         match kernel.ratio.get(at).and_then(Option::as_ref) {
             None => into = passed,
             Some(m) => {
@@ -250,7 +249,7 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
         }
         let (real, most) = frame.most_a[at];
         if most.is_finite() || real.is_finite() {
-            let limit = Rect { re: [-real.min(most), real.min(most)], im: [-most, most] };
+            let limit = PhasorRange { re: [-real.min(most), real.min(most)], im: [-most, most] };
             into[0] = into[0].meet(&limit);
             into[1] = into[1].meet(&limit);
         }
@@ -273,19 +272,19 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
 /// Voltages from currents, sources first.
 fn spread<const D: usize>(kernel: &Kernel<D>, bounds: &mut Bounds, first: bool) {
     for at in 0..kernel.parent.len() {
-        let above: [Rect; D] = match kernel.parent[at] {
-            NO_PARENT => kernel.source(at).map(Rect::point),
+        let above: [PhasorRange; D] = match kernel.parent[at] {
+            NO_PARENT => kernel.source(at).map(PhasorRange::point),
             parent => {
-                let v: [Rect; D] = lines(&bounds.v[parent]);
+                let v: [PhasorRange; D] = lines(&bounds.v[parent]);
                 match kernel.ratio.get(parent).and_then(Option::as_ref) {
                     None => v,
-                    Some(m) => {
-                        m.map(|row| row.iter().zip(&v).fold(Rect::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share))))
-                    }
+                    Some(m) => m.map(|row| {
+                        row.iter().zip(&v).fold(PhasorRange::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share)))
+                    }),
                 }
             }
         };
-        let i: [Rect; D] = lines(&bounds.i[at]);
+        let i: [PhasorRange; D] = lines(&bounds.i[at]);
         let z = kernel.z[at];
         for k in 0..D {
             // z·(I_k + ΣI): what is counted twice is taken together, so that it does not widen.

@@ -1,9 +1,10 @@
 //! Near a limit that the whole of a source's load bears, the sums are worked out once more, closer: what the source gives is
 //! then known within a per cent or so, and with it the voltage beyond the feeder and what each load draws there.
 
-use super::estimate::{Range, in_check};
+use super::estimate::in_check;
 use super::judge::Judge;
 use super::model::{Check, Model, Of, Set, first, members};
+use crate::network::PhasorRange;
 
 /// Room for rounding, as in the coarser sums.
 const ROOM: f64 = 1e-8;
@@ -17,14 +18,14 @@ pub(super) struct Fine {
     window: [f64; 2],
     /// The coarse sums' unit in amperes.
     per_amp: f64,
-    coarse: (Range, Vec<Range>),
-    close: (Range, Vec<Range>),
+    coarse: (PhasorRange, Vec<PhasorRange>),
+    close: (PhasorRange, Vec<PhasorRange>),
 }
 
-fn total(of: &(Range, Vec<Range>), set: Set) -> Range {
+fn total(of: &(PhasorRange, Vec<PhasorRange>), set: Set) -> PhasorRange {
     let mut sum = of.0;
     for n in members(set) {
-        sum.add(&of.1[n]);
+        sum = sum.plus(&of.1[n]);
     }
     sum
 }
@@ -32,7 +33,12 @@ fn total(of: &(Range, Vec<Range>), set: Set) -> Range {
 impl Fine {
     /// For a limit of a source or of what all its load goes through. `None` where others share the way, on three wires, or
     /// where loads could push the sum both ways.
-    pub(super) fn new(judge: &mut Judge<'_, '_>, check: &Check, base: Range, units: &[Option<Range>]) -> Option<Self> {
+    pub(super) fn new(
+        judge: &mut Judge<'_, '_>,
+        check: &Check,
+        base: PhasorRange,
+        units: &[Option<PhasorRange>],
+    ) -> Option<Self> {
         let model = judge.model;
         if model.installation.system.is_split_phase() || !matches!(check.of, Of::Watts | Of::Amps(_)) {
             return None;
@@ -44,7 +50,7 @@ impl Fine {
         }
         let volts = model.installation.parts.get(model.walk.order.get(root)?)?.volts(model.installation.system);
         let per_amp = if check.of == Of::Watts { volts } else { 1.0 };
-        let units: Vec<Range> = units.iter().map(|r| r.unwrap_or_default()).collect();
+        let units: Vec<PhasorRange> = units.iter().map(|r| r.unwrap_or_default()).collect();
         let (mut open, mut in_step) = (0.0_f64, 1.0_f64);
         for range in units.iter().chain([&base]).filter(|r| r.most() > 0.0) {
             // A load of power factor 1 may lead or lag by a hair, for the voltage turns a little; beyond, sums of amperes
@@ -64,16 +70,16 @@ impl Fine {
         let all = first(model.units.len());
         let bounds = judge.enclose_within(&trunk, window, all);
         let close = |at: usize, leg| in_check(model, check, leg, bounds.load(at)).unwrap_or_default();
-        let mut close_base = Range::default();
+        let mut close_base = PhasorRange::default();
         for &(at, leg) in model.fixed.iter().filter(|(at, _)| model.is_below(*at, check.at)) {
-            close_base.add(&close(at, leg));
+            close_base = close_base.plus(&close(at, leg));
         }
         let carried = |n: usize| model.under[check.at] & (1 << n) != 0;
-        let close_units: Vec<Range> = model
+        let close_units: Vec<PhasorRange> = model
             .units
             .iter()
             .enumerate()
-            .map(|(n, u)| if carried(n) { close(u.at, u.leg) } else { Range::default() })
+            .map(|(n, u)| if carried(n) { close(u.at, u.leg) } else { PhasorRange::default() })
             .collect();
         Some(Self { window, per_amp, coarse: (base, units), close: (close_base, close_units) })
     }

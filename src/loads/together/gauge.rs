@@ -5,13 +5,12 @@
 //! is ever reached, and so the ranges hold all the way. A set surely fails, and with it every set that holds it, where what
 //! it adds at the least is too much whatever else is on.
 
-use super::estimate::Range;
 use super::fine::Fine;
 use super::judge::Judge;
 use super::model::{Check, Model, Of, Set, Starts, first, members};
 use super::starts::starts;
 use crate::installation::Leg;
-use crate::network::Bounds;
+use crate::network::{Bounds, PhasorRange};
 use crate::units::{Complex, above};
 
 /// Room for rounding, well above it and well below any figure that matters.
@@ -36,13 +35,13 @@ struct Line {
     least: bool,
     /// Counts only with these on; none where it always counts.
     with: Set,
-    base: Range,
+    base: PhasorRange,
     /// With all that may lighten it or make it worse.
-    wide: Range,
+    wide: PhasorRange,
     /// What each unit may add, from nothing to all of it.
-    may: Vec<Range>,
+    may: Vec<PhasorRange>,
     /// What each unit adds for sure, beyond what it may add.
-    must: Vec<Range>,
+    must: Vec<PhasorRange>,
     /// Closer sums, for sets near the limit.
     fine: Option<Fine>,
 }
@@ -166,7 +165,7 @@ impl Order {
 }
 
 impl Line {
-    fn new(model: &Model<'_>, check: &Check, base: Range, units: &[Option<Range>]) -> Self {
+    fn new(model: &Model<'_>, check: &Check, base: PhasorRange, units: &[Option<PhasorRange>]) -> Self {
         let least = check.of == Of::Volts;
         let own = model.units.iter().position(|u| u.at == check.at);
         let mut out = Self {
@@ -181,8 +180,8 @@ impl Line {
         };
         for unit in units {
             let whole = unit.unwrap_or_default();
-            let may = whole.or_nothing();
-            out.wide.add(&may);
+            let may = whole.with_zero();
+            out.wide = out.wide.plus(&may);
             out.may.push(may);
             out.must.push(whole.minus_ends(&may));
         }
@@ -196,7 +195,7 @@ impl Line {
         }
         let mut sum = self.base;
         for n in members(set) {
-            sum.add(&self.may[n]);
+            sum = sum.plus(&self.may[n]);
         }
         if self.least { sum.least() > self.limit * (1.0 + ROOM) } else { sum.most() < self.limit * (1.0 - ROOM) }
     }
@@ -208,14 +207,14 @@ impl Line {
         }
         let mut sum = self.wide;
         for n in members(set) {
-            sum.add(&self.must[n]);
+            sum = sum.plus(&self.must[n]);
         }
         if self.least { sum.most() < self.limit * (1.0 - ROOM) } else { sum.least() > self.limit * (1.0 + ROOM) }
     }
 }
 
 /// Volts across an appliance's leg as a sum: the source's, less what each load takes off along the way that both share.
-fn volts(model: &Model<'_>, check: &Check, bounds: &Bounds) -> (Range, Vec<Option<Range>>) {
+fn volts(model: &Model<'_>, check: &Check, bounds: &Bounds) -> (PhasorRange, Vec<Option<PhasorRange>>) {
     let split = model.installation.system.is_split_phase();
     let own = model.walk.legs.get(&check.part).copied().unwrap_or(Leg::L1);
     let path: Vec<usize> = model.path(check.at).collect();
@@ -244,12 +243,11 @@ fn volts(model: &Model<'_>, check: &Check, bounds: &Bounds) -> (Range, Vec<Optio
     };
     let fall = |at: usize, leg: Leg, shared: &dyn Fn(usize) -> bool| {
         let z: Complex = path.iter().filter(|&&p| shared(p)).map(|&p| model.network.impedance(p)).sum();
-        let [re, im] = bounds.load(at);
-        Range { re, im }.times(z * -share(leg))
+        bounds.load(at).times(z * -share(leg))
     };
-    let mut base = Range::point(Complex::new(at_source, 0.0));
+    let mut base = PhasorRange::point(Complex::new(at_source, 0.0));
     for &(at, leg) in &model.fixed {
-        base.add(&fall(at, leg, &|p| model.is_below(at, p)));
+        base = base.plus(&fall(at, leg, &|p| model.is_below(at, p)));
     }
     let units = model
         .units

@@ -1,10 +1,10 @@
 //! Whether one set of appliances can run: by the solve of the drawing and by the starts, exactly.
 
-use super::estimate::{Estimate, Guess, Range};
+use super::estimate::{Estimate, Guess};
 use super::model::{Check, LEAST_VOLTS, Model, Of, Set, Starts, Stop, first, members};
 use super::starts::{start_stop, starts};
 use crate::installation::{Leg, PartId, PartKind};
-use crate::network::{Bounds, Frame, Outcome, State};
+use crate::network::{Bounds, Frame, Outcome, PhasorRange, State};
 use crate::units::{Complex, above, below};
 use std::collections::HashMap;
 
@@ -419,10 +419,10 @@ impl<'m, 'a> Judge<'m, 'a> {
     }
 
     /// Where no cable has impedance: what always draws and what each unit adds in a check, exactly.
-    pub(super) fn point_sums(&self, index: usize) -> Option<(Range, Vec<Option<Range>>)> {
+    pub(super) fn point_sums(&self, index: usize) -> Option<(PhasorRange, Vec<Option<PhasorRange>>)> {
         let sums = self.sums.as_ref()?;
-        let units = sums.of.iter().map(|of| Some(Range::point(of[index]))).collect();
-        Some((Range::point(sums.base[index]), units))
+        let units = sums.of.iter().map(|of| Some(PhasorRange::point(of[index]))).collect();
+        Some((PhasorRange::point(sums.base[index]), units))
     }
 
     /// True where no cable has impedance.

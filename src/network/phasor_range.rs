@@ -11,17 +11,21 @@ pub struct Span {
     pub most: f64,
 }
 
-/// A rectangle in the complex plane.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Rect {
-    pub(super) re: [f64; 2],
-    pub(super) im: [f64; 2],
+/// A phasor between two corners: a rectangle in the complex plane, in the unit of the phasor.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct PhasorRange {
+    /// Least and most of the real part.
+    pub re: [f64; 2],
+    /// Least and most of the imaginary part.
+    pub im: [f64; 2],
 }
 
-impl Rect {
+impl PhasorRange {
     pub(super) const ZERO: Self = Self { re: [0.0; 2], im: [0.0; 2] };
 
-    pub(super) fn point(c: Complex) -> Self {
+    /// One phasor.
+    #[must_use]
+    pub const fn point(c: Complex) -> Self {
         Self { re: [c.re; 2], im: [c.im; 2] }
     }
 
@@ -29,7 +33,10 @@ impl Rect {
         Self { re: [-half, half], im: [-half, half] }
     }
 
-    pub(super) fn plus(&self, other: &Self) -> Self {
+    /// The sum of any phasor of one and any of the other.
+    #[must_use]
+    #[inline]
+    pub fn plus(&self, other: &Self) -> Self {
         Self {
             re: [self.re[0] + other.re[0], self.re[1] + other.re[1]],
             im: [self.im[0] + other.im[0], self.im[1] + other.im[1]],
@@ -48,7 +55,8 @@ impl Rect {
     }
 
     /// Times a phasor.
-    pub(super) fn times(&self, c: Complex) -> Self {
+    #[must_use]
+    pub fn times(&self, c: Complex) -> Self {
         let (a, b) = (scale(self.re, c.re), scale(self.im, -c.im));
         let (d, e) = (scale(self.re, c.im), scale(self.im, c.re));
         Self { re: [a[0] + b[0], a[1] + b[1]], im: [d[0] + e[0], d[1] + e[1]] }
@@ -59,13 +67,36 @@ impl Rect {
         Self { re: meet(self.re, other.re), im: meet(self.im, other.im) }
     }
 
-    pub(super) fn with_zero(&self) -> Self {
+    /// From nothing to all of it.
+    #[must_use]
+    #[inline]
+    pub fn with_zero(&self) -> Self {
         Self { re: [self.re[0].min(0.0), self.re[1].max(0.0)], im: [self.im[0].min(0.0), self.im[1].max(0.0)] }
     }
 
+    /// Ends less the other's ends, so that adding it to a sum that holds the other puts this in the other's place.
+    #[must_use]
+    pub fn minus_ends(&self, other: &Self) -> Self {
+        let less = |a: [f64; 2], b: [f64; 2]| [a[0] - b[0], a[1] - b[1]];
+        Self { re: less(self.re, other.re), im: less(self.im, other.im) }
+    }
+
+    /// The least magnitude.
+    #[must_use]
+    #[inline]
+    pub fn least(&self) -> f64 {
+        nearest(self.re).hypot(nearest(self.im))
+    }
+
+    /// The largest magnitude.
+    #[must_use]
+    #[inline]
+    pub fn most(&self) -> f64 {
+        furthest(self.re).hypot(furthest(self.im))
+    }
+
     pub(super) fn magnitude(&self) -> Span {
-        let (re, im) = (nearest(self.re), nearest(self.im));
-        Span { least: re.hypot(im), most: furthest(self.re).hypot(furthest(self.im)) }
+        Span { least: self.least(), most: self.most() }
     }
 
     /// 1 / conj(u) for a voltage of this rectangle that is at least `least` in magnitude.
