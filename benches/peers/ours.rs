@@ -1,4 +1,5 @@
-//! Times ordering and solve of one radial network for `compare.py`, which writes the file and reads the answer.
+//! Times ordering and solve of one radial network for `compare.py`, which writes the file and reads the answer: once with
+//! fresh memory for each, once in the memory of the one before.
 //!
 //! `cargo bench --no-default-features --bench peers -- NETWORK REPEATS`: NETWORK is little-endian, the number of nodes and
 //! the nominal volts, then a record a node (parent or -1, impedance of one conductor, power, admittance).
@@ -37,19 +38,28 @@ fn main() -> io::Result<()> {
     const SETTLED: f64 = 1e-10;
     let mut radial = Radial::new(&branches, nominal).map_err(wrong)?.settling_to(SETTLED);
     let mut sweeps = 0;
-    let (mut order, mut solve) = (Vec::new(), Vec::new());
+    let failed = || Error::new(ErrorKind::InvalidData, "no solution");
+    let (mut fresh, mut order, mut solve) = (Vec::new(), Vec::new(), Vec::new());
     for _ in 0..repeats {
         let start = Instant::now();
-        radial = Radial::new(black_box(&branches), nominal).map_err(wrong)?.settling_to(SETTLED);
+        let mut one = Radial::new(black_box(&branches), nominal).map_err(wrong)?.settling_to(SETTLED);
+        one.solve().ok_or_else(failed)?;
+        fresh.push(start.elapsed().as_secs_f64());
+        black_box(one);
+    }
+    for _ in 0..repeats {
+        let start = Instant::now();
+        radial.reorder(black_box(&branches)).map_err(wrong)?;
         order.push(start.elapsed().as_secs_f64());
         let start = Instant::now();
-        sweeps = black_box(&mut radial).solve().ok_or_else(|| Error::new(ErrorKind::InvalidData, "no solution"))?;
+        sweeps = black_box(&mut radial).solve().ok_or_else(failed)?;
         solve.push(start.elapsed().as_secs_f64());
     }
     let volts: Vec<u8> =
         radial.voltages().iter().flat_map(|v| [v.re.to_le_bytes(), v.im.to_le_bytes()]).flatten().collect();
     std::fs::write(format!("{path}.volts"), volts)?;
-    println!("{{\"order_s\": {:e}, \"solve_s\": {:e}, \"sweeps\": {sweeps}}}", median(&mut order), median(&mut solve));
+    let [fresh, order, solve] = [fresh, order, solve].map(|mut times| median(&mut times));
+    println!("{{\"fresh_s\": {fresh:e}, \"order_s\": {order:e}, \"solve_s\": {solve:e}, \"sweeps\": {sweeps}}}");
     Ok(())
 }
 

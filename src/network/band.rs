@@ -7,7 +7,6 @@
 //! the loads' own range shrinks it around all of these. (Interval arithmetic with Brouwer's and Banach's fixed points: R. E.
 //! Moore, Interval Analysis, 1966, from memory.) Rounding is not counted: figures leave 1e-9 of room.
 
-use super::flat::NO_PARENT;
 use super::phasor_range::{PhasorRange, product, scale};
 use super::sweep::Kernel;
 use super::tolerance::Doubtful;
@@ -55,7 +54,7 @@ impl<const D: usize> Enclosure<D> {
     /// Encloses the solutions with each cable within its range and each load that is on from `loads[0]` to `loads[1]` times
     /// its own. `None` where a load may be at or near what its cables can carry: no box closes.
     pub(super) fn of(kernel: &Kernel<D>, on: &[bool], cables: &[Doubtful], loads: [f64; 2]) -> Option<Self> {
-        let count = kernel.parent.len();
+        let count = kernel.count();
         let mut own = Self {
             v: vec![[PhasorRange::ZERO; D]; count],
             i: vec![[PhasorRange::ZERO; D]; count],
@@ -118,7 +117,7 @@ impl<const D: usize> Enclosure<D> {
 
     /// The most by which the sweep brings two sets of voltages of the box closer, as a share of their largest difference.
     fn draws_together(&self, kernel: &Kernel<D>, on: &[bool], most: f64) -> f64 {
-        let count = kernel.parent.len();
+        let count = kernel.count();
         // Change of the line currents, and of their sum, for a change of 1 V in every loop.
         let mut lines = vec![[0.0; D]; count];
         let mut sums = vec![0.0; count];
@@ -131,12 +130,9 @@ impl<const D: usize> Enclosure<D> {
             }
             sums[at] += steep * loops * kernel.across(at).iter().sum::<f64>().abs();
         }
-        let ratio = |at: usize| kernel.ratio.get(at).and_then(Option::as_ref);
+        let ratio = |at: usize| kernel.matrix(at);
         for at in (0..count).rev() {
-            let parent = kernel.parent[at];
-            if parent == NO_PARENT {
-                continue;
-            }
+            let Some(parent) = kernel.above(at) else { continue };
             let (line, sum) = (lines[at], sums[at]);
             match ratio(parent) {
                 None => {
@@ -159,10 +155,9 @@ impl<const D: usize> Enclosure<D> {
             let z = self.z[at].magnitude().most;
             let most = lines[at].iter().copied().fold(0.0, f64::max);
             let own = z * if D == 1 { 2.0 * most } else { most + sums[at] };
-            let above = match kernel.parent[at] {
-                NO_PARENT => 0.0,
-                parent => change[parent] * ratio(parent).map_or(1.0, |m| m[0].iter().map(|x| x.abs()).sum()),
-            };
+            let above = kernel.above(at).map_or(0.0, |parent| {
+                change[parent] * ratio(parent).map_or(1.0, |m| m[0].iter().map(|x| x.abs()).sum())
+            });
             change[at] = above + own;
             if change[at].is_nan() {
                 return f64::INFINITY;
@@ -180,8 +175,8 @@ impl<const D: usize> Enclosure<D> {
     fn gather(&mut self, kernel: &Kernel<D>, on: &[bool], loads: [f64; 2]) -> Option<()> {
         self.i_out.fill([PhasorRange::ZERO; D]);
         self.sum_out.fill(PhasorRange::ZERO);
-        for at in (0..kernel.parent.len()).rev() {
-            let m = kernel.ratio.get(at).and_then(Option::as_ref);
+        for at in (0..kernel.count()).rev() {
+            let m = kernel.matrix(at);
             let mut i = through(m, &self.i_out[at]);
             // A three-wire transformer's primary lies between the lines: its neutral carries nothing.
             let mut sum = match m {
@@ -205,8 +200,7 @@ impl<const D: usize> Enclosure<D> {
             }
             self.i[at] = i;
             self.sum[at] = sum;
-            let parent = kernel.parent[at];
-            if parent != NO_PARENT {
+            if let Some(parent) = kernel.above(at) {
                 for (out, i) in self.i_out[parent].iter_mut().zip(&i) {
                     *out = out.plus(i);
                 }
@@ -218,8 +212,8 @@ impl<const D: usize> Enclosure<D> {
 
     /// Voltages from currents, sources first.
     fn spread(&self, kernel: &Kernel<D>) -> Vec<[PhasorRange; D]> {
-        let mut v: Vec<[PhasorRange; D]> = Vec::with_capacity(kernel.parent.len());
-        for at in 0..kernel.parent.len() {
+        let mut v: Vec<[PhasorRange; D]> = Vec::with_capacity(kernel.count());
+        for at in 0..kernel.count() {
             let above = self.above(kernel, at, &v);
             let fall = fall(&self.z[at], &self.i[at], &self.sum[at]);
             let mut own = above;
@@ -233,9 +227,9 @@ impl<const D: usize> Enclosure<D> {
 
     /// Voltages at the upstream end of the cable that feeds a part.
     pub(super) fn above(&self, kernel: &Kernel<D>, at: usize, v: &[[PhasorRange; D]]) -> [PhasorRange; D] {
-        match kernel.parent[at] {
-            NO_PARENT => kernel.source(at).map(PhasorRange::point),
-            parent => through(kernel.ratio.get(parent).and_then(Option::as_ref), &v[parent]),
+        match kernel.above(at) {
+            None => kernel.source(at).map(PhasorRange::point),
+            Some(parent) => through(kernel.matrix(parent), &v[parent]),
         }
     }
 

@@ -2,8 +2,9 @@
 //! one instruction serves all of them. What plain sweeps do not settle is solved by itself. The steps are those of the
 //! single solve in the same order, so each answer is the same to the last bit.
 
-use super::flat::{Flows, NO_PARENT, Network, Outcome, State, Wires};
-use super::sweep::{COLLAPSED, Flow, Kernel, PLAIN_SWEEPS, is_low, is_settled, is_slow};
+use super::flat::{Flows, Network, Outcome, State, Wires};
+use super::pace::{PLAIN_SWEEPS, Pace, Progress, Step};
+use super::sweep::{COLLAPSED, Flow, Kernel, is_low};
 use super::vary::Scenario;
 use crate::units::Complex;
 
@@ -122,6 +123,16 @@ impl Draw {
     const IDLE: Self = Self { power_conj: Phasors::ZERO, admittance: Phasors::ZERO, on: [false; LANES] };
 }
 
+/// The steps that the voltages of each lane took in a sweep.
+struct Steps {
+    /// The largest, volts; not-a-number for good.
+    largest: Lane,
+    /// Of each step with the one that was kept, summed.
+    product: Lane,
+    /// Of each step that was kept, squared and summed.
+    square: Lane,
+}
+
 /// The arrays of a few scenarios, one number of each side by side.
 struct Lanes<const D: usize> {
     z: Vec<Phasors>,
@@ -129,11 +140,13 @@ struct Lanes<const D: usize> {
     no_load: Vec<[Complex; D]>,
     v: Vec<[Phasors; D]>,
     i: Vec<[Phasors; D]>,
+    /// Steps that the next ones are compared with.
+    kept: Vec<[Phasors; D]>,
 }
 
 impl<const D: usize> Lanes<D> {
     fn new(kernel: &Kernel<D>) -> Self {
-        let count = kernel.parent.len();
+        let count = kernel.count();
         let mut flow = kernel.flow();
         kernel.start(&mut flow);
         Self {
@@ -142,6 +155,7 @@ impl<const D: usize> Lanes<D> {
             no_load: flow.v,
             v: vec![[Phasors::ZERO; D]; count],
             i: vec![[Phasors::ZERO; D]; count],
+            kept: vec![[Phasors::ZERO; D]; count],
         }
     }
 
@@ -171,7 +185,7 @@ impl<const D: usize> Lanes<D> {
     fn plain(&mut self, kernel: &Kernel<D>, count: usize) -> impl Iterator<Item = Option<(u32, Flow<D>)>> + use<D> {
         let mut found: [Option<(u32, Flow<D>)>; LANES] = [const { None }; LANES];
         let mut going: [bool; LANES] = std::array::from_fn(|l| l < count);
-        let mut before = [f64::INFINITY; LANES];
+        let mut pace = [Pace::new(kernel.settled * kernel.nominal); LANES];
         let mut settled = [false; LANES];
         for sweep in 0..=PLAIN_SWEEPS {
             let collapsed = self.backward(kernel);
@@ -184,17 +198,38 @@ impl<const D: usize> Lanes<D> {
             if sweep == PLAIN_SWEEPS || !going.contains(&true) {
                 break;
             }
-            let change = self.forward(kernel);
+            let step = pace.map(|pace| pace.step());
+            let steps = self.forward(kernel, step.iter().any(|step| *step != Step::Plain));
+            let mut by = [0.0; LANES];
             for l in 0..LANES {
                 if !going[l] {
                     continue;
                 }
-                settled[l] = !collapsed[l] && is_settled(change[l], before[l], kernel.settled * kernel.nominal);
-                going[l] = !(collapsed[l] || settled[l] || is_slow(sweep, change[l], before[l]));
-                before[l] = change[l];
+                let progress = pace[l].see(step[l], steps.largest[l]);
+                settled[l] = !collapsed[l] && progress == Progress::Settled;
+                going[l] = !collapsed[l] && progress == Progress::Further;
+                if going[l] && step[l] == Step::Compare {
+                    by[l] = pace[l].skip(steps.product[l], steps.square[l]);
+                }
             }
+            self.skip(&by);
         }
         found.into_iter().take(count)
+    }
+
+    /// Moves lanes on by so many times their last step.
+    fn skip(&mut self, by: &Lane) {
+        if by.iter().all(|by| *by == 0.0) {
+            return;
+        }
+        for (v, step) in self.v.iter_mut().flatten().zip(self.kept.iter().flatten()) {
+            for l in 0..LANES {
+                if by[l] != 0.0 {
+                    v.re[l] += step.re[l] * by[l];
+                    v.im[l] += step.im[l] * by[l];
+                }
+            }
+        }
     }
 
     /// Currents from voltages, leaves first; true where a voltage has collapsed.
@@ -221,11 +256,8 @@ impl<const D: usize> Lanes<D> {
                 *i = drawn.scaled(*share);
             }
         }
-        for at in (0..kernel.parent.len()).rev() {
-            let parent = kernel.parent[at];
-            if parent == NO_PARENT {
-                continue;
-            }
+        for at in (0..kernel.count()).rev() {
+            let Some(parent) = kernel.above(at) else { continue };
             let through = self.transformed(kernel, parent, &self.i[at]);
             for (sum, i) in self.i[parent].iter_mut().zip(&through) {
                 sum.add(i);
@@ -236,7 +268,7 @@ impl<const D: usize> Lanes<D> {
 
     #[inline(always)]
     fn transformed(&self, kernel: &Kernel<D>, at: usize, v: &[Phasors; D]) -> [Phasors; D] {
-        let Some(m) = kernel.ratio.get(at).and_then(Option::as_ref) else { return *v };
+        let Some(m) = kernel.matrix(at) else { return *v };
         let mut out = [Phasors::ZERO; D];
         for (out, row) in out.iter_mut().zip(m) {
             for (share, x) in row.iter().zip(v) {
@@ -246,34 +278,43 @@ impl<const D: usize> Lanes<D> {
         out
     }
 
-    /// Voltages from currents, sources first; gives the largest change of each lane, not-a-number for good.
-    fn forward(&mut self, kernel: &Kernel<D>) -> Lane {
-        let mut largest = [0.0f64; LANES];
+    /// Voltages from currents, sources first, and the steps that they took; keeps those where told.
+    fn forward(&mut self, kernel: &Kernel<D>, keep: bool) -> Steps {
+        let mut steps = Steps { largest: [0.0; LANES], product: [0.0; LANES], square: [0.0; LANES] };
         let mut broken = [false; LANES];
-        for at in 0..kernel.parent.len() {
-            let above = match kernel.parent[at] {
-                NO_PARENT => kernel.source(at).map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
-                parent => self.transformed(kernel, parent, &self.v[parent]),
+        for at in 0..kernel.count() {
+            let above = match kernel.above(at) {
+                None => kernel.source(at).map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
+                Some(parent) => self.transformed(kernel, parent, &self.v[parent]),
             };
             let mut sum = Phasors::ZERO;
             for i in &self.i[at] {
                 sum.add(i);
             }
             let z = &self.z[at];
-            for ((own, above), i) in self.v[at].iter_mut().zip(&above).zip(&self.i[at]) {
-                let mut both = *i;
+            for (k, (own, above)) in self.v[at].iter_mut().zip(&above).enumerate() {
+                let mut both = self.i[at][k];
                 both.add(&sum);
                 let v = above.minus(&z.times(&both));
                 let moved = v.minus(own);
                 for l in 0..LANES {
                     let change = moved.re[l] * moved.re[l] + moved.im[l] * moved.im[l];
                     broken[l] |= change.is_nan();
-                    largest[l] = largest[l].max(change);
+                    steps.largest[l] = steps.largest[l].max(change);
+                }
+                if keep {
+                    let old = &mut self.kept[at][k];
+                    for l in 0..LANES {
+                        steps.product[l] += old.re[l] * moved.re[l] + old.im[l] * moved.im[l];
+                        steps.square[l] += old.re[l] * old.re[l] + old.im[l] * old.im[l];
+                    }
+                    *old = moved;
                 }
                 *own = v;
             }
         }
-        std::array::from_fn(|l| if broken[l] { f64::NAN } else { largest[l].sqrt() })
+        steps.largest = std::array::from_fn(|l| if broken[l] { f64::NAN } else { steps.largest[l].sqrt() });
+        steps
     }
 
     /// The voltages and currents of one lane.

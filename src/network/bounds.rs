@@ -4,7 +4,7 @@
 //! loads of `must` are on, any of `may` besides, and each load in use has its least voltage, lies within them, so that a
 //! whole family of switch positions can be judged at once. Rounding is not counted: callers leave 1e-9 of room.
 
-use super::flat::{NO_PARENT, Network, Wires};
+use super::flat::{Network, Wires};
 use super::phasor_range::{PhasorRange, Span, scale};
 use super::sweep::Kernel;
 use crate::installation::Leg;
@@ -178,13 +178,12 @@ fn enclose<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut B
 
 /// How many loads each part carries, its own counted.
 fn sharers<const D: usize>(kernel: &Kernel<D>) -> Vec<u32> {
-    let mut count = vec![0_u32; kernel.parent.len()];
+    let mut count = vec![0_u32; kernel.count()];
     for &at in kernel.draws() {
         count[at] += 1;
     }
     for at in (0..count.len()).rev() {
-        let parent = kernel.parent[at];
-        if parent != NO_PARENT {
+        if let Some(parent) = kernel.above(at) {
             count[parent] += count[at];
         }
     }
@@ -196,15 +195,13 @@ fn own_way<const D: usize>(kernel: &Kernel<D>, bounds: &Bounds, sharers: &[u32],
     let mut z = Complex::new(0.0, 0.0);
     let mut here = at;
     loop {
-        let parent = kernel.parent[here];
+        let parent = kernel.above(here);
         // Beyond a transformer volts are others: the way begins below it.
-        if parent != NO_PARENT && kernel.ratio.get(parent).is_some_and(Option::is_some) {
+        if parent.is_some_and(|parent| kernel.matrix(parent).is_some()) {
             return (bounds.v[here][0], z);
         }
         z += kernel.z[here];
-        if parent == NO_PARENT {
-            return (PhasorRange::point(kernel.source(here)[0]), z);
-        }
+        let Some(parent) = parent else { return (PhasorRange::point(kernel.source(here)[0]), z) };
         if sharers[parent] > 1 {
             return (bounds.v[parent][0], z);
         }
@@ -223,14 +220,14 @@ fn drawn_at<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, u: &PhasorRan
 
 /// Currents from the loads' own, leaves first.
 fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bounds) {
-    let count = kernel.parent.len();
+    let count = kernel.count();
     for out in &mut bounds.out {
         *out = [PhasorRange::ZERO; 2];
     }
     for at in (0..count).rev() {
         let passed = bounds.out[at];
         let mut into = [PhasorRange::ZERO; 2];
-        match kernel.ratio.get(at).and_then(Option::as_ref) {
+        match kernel.matrix(at) {
             None => into = passed,
             Some(m) => {
                 for (k, row) in m.iter().enumerate() {
@@ -260,8 +257,7 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
             into[0].re[0] = into[0].re[0].max(least);
         }
         bounds.i[at] = into;
-        let parent = kernel.parent[at];
-        if parent != NO_PARENT {
+        if let Some(parent) = kernel.above(at) {
             for (sum, i) in bounds.out[parent].iter_mut().zip(&into) {
                 *sum = sum.plus(i);
             }
@@ -271,12 +267,12 @@ fn gather<const D: usize>(kernel: &Kernel<D>, frame: &Frame<'_>, bounds: &mut Bo
 
 /// Voltages from currents, sources first.
 fn spread<const D: usize>(kernel: &Kernel<D>, bounds: &mut Bounds, first: bool) {
-    for at in 0..kernel.parent.len() {
-        let above: [PhasorRange; D] = match kernel.parent[at] {
-            NO_PARENT => kernel.source(at).map(PhasorRange::point),
-            parent => {
+    for at in 0..kernel.count() {
+        let above: [PhasorRange; D] = match kernel.above(at) {
+            None => kernel.source(at).map(PhasorRange::point),
+            Some(parent) => {
                 let v: [PhasorRange; D] = lines(&bounds.v[parent]);
-                match kernel.ratio.get(parent).and_then(Option::as_ref) {
+                match kernel.matrix(parent) {
                     None => v,
                     Some(m) => m.map(|row| {
                         row.iter().zip(&v).fold(PhasorRange::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share)))

@@ -17,6 +17,7 @@ mod impedance;
 mod incremental;
 mod legs;
 mod matrix;
+mod pace;
 mod phasor_range;
 mod radial;
 mod raise;

@@ -2,7 +2,6 @@
 //! step on the tree, while the constant-power loads are raised from zero in steps.
 
 use super::affine::Affine;
-use super::flat::NO_PARENT;
 use super::matrix::solve_columns;
 use super::sweep::{Flow, Kernel, Largest, Verdict, drop_of};
 use crate::units::Complex;
@@ -88,7 +87,7 @@ impl<const D: usize> Kernel<D> {
     /// Leaves first: the current into each part as a linear function of the voltage upstream. False where a pivot shows
     /// that the voltages are not on the upper branch.
     fn linearise(&self, flow: &mut Flow<D>, on: &[bool], size: f64) -> bool {
-        let count = self.parent.len();
+        let count = self.count();
         flow.affine.clear();
         flow.affine.resize(count, Affine::ZERO);
         for at in (0..count).rev() {
@@ -110,8 +109,7 @@ impl<const D: usize> Kernel<D> {
             let Some((constant, slope)) = solve_columns(self.z[at], &own.constant, &own.slope) else { return false };
             let seen = Affine { constant, slope };
             flow.affine[at] = seen;
-            let parent = self.parent[at];
-            if parent != NO_PARENT {
+            if let Some(parent) = self.above(at) {
                 flow.affine[parent].add(&seen);
             }
         }
@@ -135,7 +133,7 @@ impl<const D: usize> Kernel<D> {
     /// Sources first: currents and voltages from the functions; gives the largest change.
     fn substitute(&self, flow: &mut Flow<D>) -> f64 {
         let mut largest = Largest::default();
-        for at in 0..self.parent.len() {
+        for at in 0..self.count() {
             let above = self.upstream(at, &flow.v);
             let seen = &flow.affine[at];
             let mut i = seen.slope.times(&above);
@@ -155,11 +153,11 @@ impl<const D: usize> Kernel<D> {
 
     /// Impedance of the loop back to the source, of every part.
     fn to_source(&self) -> Vec<f64> {
-        let mut ohms: Vec<f64> = Vec::with_capacity(self.parent.len());
-        for (at, parent) in self.parent.iter().enumerate() {
-            let above = ohms.get(*parent).map_or(0.0, |z| {
-                let ratio = self.matrix(*parent).map_or(1.0, |m| D as f64 * m[0][0]);
-                z * ratio * ratio
+        let mut ohms: Vec<f64> = Vec::with_capacity(self.count());
+        for at in 0..self.count() {
+            let above = self.above(at).map_or(0.0, |parent| {
+                let ratio = self.matrix(parent).map_or(1.0, |m| D as f64 * m[0][0]);
+                ohms[parent] * ratio * ratio
             });
             ohms.push(2.0 * self.z[at].norm() + above);
         }

@@ -9,16 +9,13 @@
 
 use super::affine::Affine;
 use super::flat::{Load, NO_PARENT, Node};
+use super::pace::{PLAIN_SWEEPS, Pace, Progress, Step};
 use crate::installation::Leg;
 use crate::units::Complex;
 use std::sync::OnceLock;
 
 /// What plain sweeps leave unless told otherwise, as a share of nominal; 1e-9 is asked for.
 const SETTLED: f64 = 1e-12;
-/// Plain sweeps before linearised ones take over.
-pub(super) const PLAIN_SWEEPS: u32 = 40;
-/// Plain sweeps whose steps do not shrink to this share give up.
-pub(super) const SHRINKS: f64 = 0.5;
 /// Below this share of nominal, the voltage at a load has collapsed.
 pub(super) const COLLAPSED: f64 = 1e-9;
 
@@ -29,10 +26,15 @@ pub(super) enum Verdict {
     NoSolution { node: usize },
 }
 
+/// Beyond every position: what feeds a root. Positions are counted in 32 bits, since the sweeps run at the speed at which
+/// they read memory.
+pub(super) const NOWHERE: u32 = u32::MAX;
+
 /// Flat data of a network with `D` loop voltages a part.
 #[derive(Clone, Debug)]
 pub(super) struct Kernel<const D: usize> {
-    pub(super) parent: Vec<usize>,
+    /// The position upstream; [`NOWHERE`] for a root.
+    pub(super) parent: Vec<u32>,
     pub(super) z: Vec<Complex>,
     /// Transformer matrix: secondary voltages of primary ones. Empty where the network has no transformer.
     pub(super) ratio: Vec<Option<[[f64; D]; D]>>,
@@ -56,7 +58,7 @@ pub(super) struct Flow<const D: usize> {
     pub(super) v: Vec<[Complex; D]>,
     /// Line currents into the part.
     pub(super) i: Vec<[Complex; D]>,
-    /// Voltages that are kept while others are tried.
+    /// Voltages that are kept while others are tried, or steps that the next ones are compared with.
     pub(super) kept: Vec<[Complex; D]>,
     pub(super) affine: Vec<Affine<D>>,
 }
@@ -107,7 +109,7 @@ impl<const D: usize> Kernel<D> {
             Vec::new()
         };
         Self {
-            parent: nodes.iter().map(|n| n.parent).collect(),
+            parent: nodes.iter().map(|n| if n.parent == NO_PARENT { NOWHERE } else { n.parent as u32 }).collect(),
             z: nodes.iter().map(|n| n.z).collect(),
             ratio,
             roots: nodes
@@ -125,12 +127,24 @@ impl<const D: usize> Kernel<D> {
         }
     }
 
+    /// How many positions there are.
+    pub(super) fn count(&self) -> usize {
+        self.parent.len()
+    }
+
+    /// The position upstream; `None` for a root.
+    #[inline]
+    pub(super) fn above(&self, at: usize) -> Option<usize> {
+        let parent = self.parent[at];
+        (parent != NOWHERE).then_some(parent as usize)
+    }
+
     /// Positions that draw when they are on.
     pub(super) fn draws(&self) -> &[usize] {
         self.drawing.get_or_init(|| {
             let draws =
                 |at: &usize| self.power[*at] != Complex::default() || self.admittance[*at] != Complex::default();
-            (0..self.parent.len()).filter(draws).collect()
+            (0..self.count()).filter(draws).collect()
         })
     }
 
@@ -189,7 +203,7 @@ impl<const D: usize> Kernel<D> {
     }
 
     pub(super) fn flow(&self) -> Flow<D> {
-        let count = self.parent.len();
+        let count = self.count();
         Flow::of(vec![zero(); count], vec![zero(); count])
     }
 
@@ -207,10 +221,7 @@ impl<const D: usize> Kernel<D> {
 
     /// Voltage at the upstream end of the cable that feeds a part.
     pub(super) fn upstream(&self, at: usize, v: &[[Complex; D]]) -> [Complex; D] {
-        match self.parent[at] {
-            NO_PARENT => self.source(at),
-            parent => self.outlet(parent, &v[parent]),
-        }
+        self.above(at).map_or_else(|| self.source(at), |parent| self.outlet(parent, &v[parent]))
     }
 
     pub(super) fn has_collapsed(&self, u: Complex) -> bool {
@@ -225,11 +236,21 @@ impl<const D: usize> Kernel<D> {
 
     pub(super) fn solve(&self, flow: &mut Flow<D>, on: &[bool]) -> Verdict {
         self.start(flow);
-        let mut sweeps = 0;
-        if self.plain(flow, on, &mut sweeps) {
+        let (settled, sweeps) = self.plain(flow, on);
+        // The currents are those of the voltages before the last step.
+        if settled && self.backward(flow, on, 1.0) {
             return Verdict::Settled { sweeps };
         }
         self.raise(flow, on, sweeps)
+    }
+
+    /// The same for the voltages alone: currents may be those of a step before.
+    pub(super) fn solve_voltages(&self, flow: &mut Flow<D>, on: &[bool]) -> Verdict {
+        self.start(flow);
+        match self.plain(flow, on) {
+            (true, sweeps) => Verdict::Settled { sweeps },
+            (false, sweeps) => self.raise(flow, on, sweeps),
+        }
     }
 
     /// Every part at its no-load voltage.
@@ -240,7 +261,7 @@ impl<const D: usize> Kernel<D> {
             flow.v.fill(*only);
             return;
         }
-        for at in 0..self.parent.len() {
+        for at in 0..self.count() {
             flow.v[at] = self.upstream(at, &flow.v);
         }
     }
@@ -253,17 +274,18 @@ impl<const D: usize> Kernel<D> {
         }
         // Each pass runs through memory from one end to the other and does one thing: together they take half the time
         // of one loop that does all.
-        let i = &mut flow.i[..self.parent.len()];
+        let i = &mut flow.i[..self.count()];
         if self.ratio.is_empty() {
             for (at, &parent) in self.parent.iter().enumerate().rev() {
-                if parent != NO_PARENT {
-                    let through = i[at];
-                    add(&mut i[parent], &through);
+                let through = i[at];
+                if let Some(sum) = i.get_mut(parent as usize) {
+                    add(sum, &through);
                 }
             }
         } else {
             for (at, &parent) in self.parent.iter().enumerate().rev() {
-                if parent != NO_PARENT {
+                let parent = parent as usize;
+                if parent < i.len() {
                     let through = self.outlet_current(parent, &i[at]);
                     add(&mut i[parent], &through);
                 }
@@ -274,7 +296,7 @@ impl<const D: usize> Kernel<D> {
 
     /// Each load's own current, one loop; false where a voltage has collapsed.
     fn draw_one(&self, flow: &mut Flow<D>, on: &[bool], size: f64) -> bool {
-        let count = self.parent.len();
+        let count = self.count();
         let on = &on[..count];
         let least = (COLLAPSED * self.nominal).powi(2);
         let mut collapsed = false;
@@ -326,46 +348,85 @@ impl<const D: usize> Kernel<D> {
 
     /// Voltages from currents, sources first; gives the largest change.
     pub(super) fn forward(&self, flow: &mut Flow<D>) -> f64 {
+        let Flow { v, i, .. } = flow;
+        self.forward_seen(v, i, |_, _| {})
+    }
+
+    /// The same, and shows each position's steps.
+    #[inline(always)]
+    fn forward_seen(
+        &self,
+        v: &mut [[Complex; D]],
+        i: &[[Complex; D]],
+        mut see: impl FnMut(usize, &[Complex; D]),
+    ) -> f64 {
         let mut largest = Largest::default();
-        let v = &mut flow.v[..self.parent.len()];
-        for (at, ((&parent, z), i)) in self.parent.iter().zip(&self.z).zip(&flow.i).enumerate() {
-            let above = if parent == NO_PARENT {
-                self.source(at)
-            } else if self.ratio.is_empty() {
-                v[parent]
-            } else {
-                self.outlet(parent, &v[parent])
+        let v = &mut v[..self.count()];
+        for (at, ((&parent, z), i)) in self.parent.iter().zip(&self.z).zip(i).enumerate() {
+            let above = match v.get(parent as usize) {
+                None => self.source(at),
+                Some(v) if self.ratio.is_empty() => *v,
+                Some(v) => self.outlet(parent as usize, v),
             };
             let fall = drop_of(*z, i);
-            for ((own, above), fall) in v[at].iter_mut().zip(&above).zip(&fall) {
+            let mut steps = zero();
+            for (((own, above), fall), step) in v[at].iter_mut().zip(&above).zip(&fall).zip(&mut steps) {
                 let v = above - fall;
-                largest.see((v - *own).norm_sqr());
+                *step = v - *own;
+                largest.see(step.norm_sqr());
                 *own = v;
             }
+            see(at, &steps);
         }
         largest.get().sqrt()
     }
 
-    /// Plain sweeps from the voltages in `flow`; true where they settle. They give up where steps do not shrink by half
-    /// each time.
-    fn plain(&self, flow: &mut Flow<D>, on: &[bool], sweeps: &mut u32) -> bool {
-        let mut before = f64::INFINITY;
-        for sweep in 0..PLAIN_SWEEPS {
+    /// Plain sweeps from the voltages in `flow`: whether they settle, and how many there were. They give up where steps do
+    /// not shrink by half each time.
+    fn plain(&self, flow: &mut Flow<D>, on: &[bool]) -> (bool, u32) {
+        let mut pace = Pace::new(self.settled * self.nominal);
+        while pace.sweeps() < PLAIN_SWEEPS {
             if !self.backward(flow, on, 1.0) {
-                return false;
+                break;
             }
-            let change = self.forward(flow);
-            *sweeps += 1;
-            if is_settled(change, before, self.settled * self.nominal) {
-                // The currents are those of the voltages before the last step.
-                return self.backward(flow, on, 1.0);
+            let step = pace.step();
+            let Flow { v, i, kept, .. } = flow;
+            let (mut product, mut square) = (0.0, 0.0);
+            let change = match step {
+                Step::Plain => self.forward_seen(v, i, |_, _| {}),
+                Step::Keep => {
+                    kept.resize(v.len(), zero());
+                    let kept = &mut kept[..v.len()];
+                    self.forward_seen(v, i, |at, steps| kept[at] = *steps)
+                }
+                Step::Compare => {
+                    let kept = &mut kept[..v.len()];
+                    self.forward_seen(v, i, |at, steps| {
+                        for (old, new) in kept[at].iter().zip(steps) {
+                            product += old.re * new.re + old.im * new.im;
+                            square += old.norm_sqr();
+                        }
+                        kept[at] = *steps;
+                    })
+                }
+            };
+            match pace.see(step, change) {
+                Progress::Settled => return (true, pace.sweeps()),
+                Progress::Slow => break,
+                Progress::Further => {}
             }
-            if is_slow(sweep, change, before) {
-                return false;
+            if step == Step::Compare {
+                let by = pace.skip(product, square);
+                if by != 0.0 {
+                    for (v, step) in v.iter_mut().zip(kept.iter()) {
+                        for (v, step) in v.iter_mut().zip(step) {
+                            *v += *step * by;
+                        }
+                    }
+                }
             }
-            before = change;
         }
-        false
+        (false, pace.sweeps())
     }
 }
 
@@ -373,20 +434,6 @@ impl<const D: usize> Kernel<D> {
 #[inline]
 pub(super) fn is_low(square: f64, least: f64) -> bool {
     square.is_nan() || square <= least
-}
-
-/// True where a plain step, after the step before, leaves no more than so many volts: steps that shrink alike come to
-/// change · r / (1 − r) with r = change / before, and to no more than the step itself where they halve.
-#[inline]
-pub(super) fn is_settled(change: f64, before: f64, volts: f64) -> bool {
-    let left = change * change / (before - change);
-    change <= volts || (change <= SHRINKS * before && before.is_finite() && left <= volts)
-}
-
-/// True where plain steps do not shrink fast enough to go on.
-#[inline]
-pub(super) fn is_slow(sweep: u32, change: f64, before: f64) -> bool {
-    !change.is_finite() || (sweep > 1 && change > SHRINKS * before)
 }
 
 /// The largest of numbers that are not negative, or not-a-number where one of them is.
@@ -406,27 +453,16 @@ impl Largest {
 }
 
 impl Kernel<1> {
-    /// Two wires without transformers from arrays in parent-first order; every source at `nominal` volts.
-    pub(super) fn two_wires(
-        parent: Vec<usize>,
-        z: Vec<Complex>,
-        power: Vec<Complex>,
-        admittance: Vec<Complex>,
-        nominal: f64,
-    ) -> Self {
-        let sources = parent.iter().enumerate().filter(|(_, parent)| **parent == NO_PARENT);
-        let roots = sources.map(|(at, _)| (at, Self::no_load(nominal))).collect();
-        Self {
-            parent,
-            z,
-            ratio: Vec::new(),
-            roots,
-            power,
-            admittance,
-            patterns: Vec::new(),
-            drawing: OnceLock::new(),
-            nominal,
-            settled: SETTLED,
-        }
+    /// Two wires without transformers and, as yet, without parts.
+    pub(super) fn two_wires(nominal: f64) -> Self {
+        Self::new(&[], nominal)
+    }
+
+    /// Puts the first `count` positions at the nominal voltage: sources that nothing feeds.
+    pub(super) fn set_sources(&mut self, count: usize) {
+        let nominal = Self::no_load(self.nominal);
+        self.roots.clear();
+        self.roots.extend((0..count).map(|at| (at, nominal)));
+        self.drawing = OnceLock::new();
     }
 }
