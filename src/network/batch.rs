@@ -125,12 +125,24 @@ impl Draw {
 
 /// The steps that the voltages of each lane took in a sweep.
 struct Steps {
-    /// The largest, volts; not-a-number for good.
+    /// The largest, squared; steps that are no number aside.
     largest: Lane,
+    /// A step was no number.
+    broken: [bool; LANES],
     /// Of each step with the one that was kept, summed.
     product: Lane,
     /// Of each step that was kept, squared and summed.
     square: Lane,
+}
+
+impl Steps {
+    const NONE: Self =
+        Self { largest: [0.0; LANES], broken: [false; LANES], product: [0.0; LANES], square: [0.0; LANES] };
+
+    /// The largest of a lane, volts; not-a-number for good.
+    fn change(&self, l: usize) -> f64 {
+        if self.broken[l] { f64::NAN } else { self.largest[l].sqrt() }
+    }
 }
 
 /// The arrays of a few scenarios, one number of each side by side.
@@ -205,7 +217,7 @@ impl<const D: usize> Lanes<D> {
                 if !going[l] {
                     continue;
                 }
-                let progress = pace[l].see(step[l], steps.largest[l]);
+                let progress = pace[l].see(step[l], steps.change(l));
                 settled[l] = !collapsed[l] && progress == Progress::Settled;
                 going[l] = !collapsed[l] && progress == Progress::Further;
                 if going[l] && step[l] == Step::Compare {
@@ -223,10 +235,10 @@ impl<const D: usize> Lanes<D> {
             return;
         }
         for (v, step) in self.v.iter_mut().flatten().zip(self.kept.iter().flatten()) {
-            for l in 0..LANES {
-                if by[l] != 0.0 {
-                    v.re[l] += step.re[l] * by[l];
-                    v.im[l] += step.im[l] * by[l];
+            for (l, by) in by.iter().enumerate() {
+                if *by != 0.0 {
+                    v.re[l] += step.re[l] * by;
+                    v.im[l] += step.im[l] * by;
                 }
             }
         }
@@ -280,8 +292,7 @@ impl<const D: usize> Lanes<D> {
 
     /// Voltages from currents, sources first, and the steps that they took; keeps those where told.
     fn forward(&mut self, kernel: &Kernel<D>, keep: bool) -> Steps {
-        let mut steps = Steps { largest: [0.0; LANES], product: [0.0; LANES], square: [0.0; LANES] };
-        let mut broken = [false; LANES];
+        let mut steps = Steps::NONE;
         for at in 0..kernel.count() {
             let above = match kernel.above(at) {
                 None => kernel.source(at).map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
@@ -299,7 +310,7 @@ impl<const D: usize> Lanes<D> {
                 let moved = v.minus(own);
                 for l in 0..LANES {
                     let change = moved.re[l] * moved.re[l] + moved.im[l] * moved.im[l];
-                    broken[l] |= change.is_nan();
+                    steps.broken[l] |= change.is_nan();
                     steps.largest[l] = steps.largest[l].max(change);
                 }
                 if keep {
@@ -313,7 +324,6 @@ impl<const D: usize> Lanes<D> {
                 *own = v;
             }
         }
-        steps.largest = std::array::from_fn(|l| if broken[l] { f64::NAN } else { steps.largest[l].sqrt() });
         steps
     }
 

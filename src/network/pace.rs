@@ -100,12 +100,9 @@ impl Pace {
     /// step with the kept one, `square` that of the kept one with itself, each summed over all voltages.
     pub(super) fn skip(&mut self, product: f64, square: f64) -> f64 {
         let ratio = product / square;
-        // The next sweep settles it, or the steps are too unlike.
-        if !self.is_far(1) || !(ratio.abs() <= SHRINKS) {
-            return 0.0;
-        }
-        self.skipped = true;
-        ratio / (1.0 - ratio)
+        // Else the next sweep settles it, or the steps are too unlike.
+        self.skipped = self.is_far(1) && ratio.abs() <= SHRINKS;
+        if self.skipped { ratio / (1.0 - ratio) } else { 0.0 }
     }
 }
 
