@@ -3,7 +3,7 @@
 //! single solve in the same order, so each answer is the same to the last bit.
 
 use super::flat::{Flows, Network, Outcome, State, Wires};
-use super::pace::{PLAIN_SWEEPS, Pace, Progress, Step};
+use super::pace::{PLAIN_SWEEPS, Pace, Products, Progress, sampled};
 use super::sweep::{COLLAPSED, Flow, Kernel, is_low};
 use super::vary::Scenario;
 use crate::units::Complex;
@@ -85,6 +85,12 @@ impl Phasors {
         out
     }
 
+    /// The phasor of one scenario.
+    #[inline(always)]
+    fn of(&self, l: usize) -> Complex {
+        Complex::new(self.re[l], self.im[l])
+    }
+
     #[inline(always)]
     fn add(&mut self, other: &Self) {
         for l in 0..LANES {
@@ -123,28 +129,6 @@ impl Draw {
     const IDLE: Self = Self { power_conj: Phasors::ZERO, admittance: Phasors::ZERO, on: [false; LANES] };
 }
 
-/// The steps that the voltages of each lane took in a sweep.
-struct Steps {
-    /// The largest, squared; steps that are no number aside.
-    largest: Lane,
-    /// A step was no number.
-    broken: [bool; LANES],
-    /// Of each step with the one that was kept, summed.
-    product: Lane,
-    /// Of each step that was kept, squared and summed.
-    square: Lane,
-}
-
-impl Steps {
-    const NONE: Self =
-        Self { largest: [0.0; LANES], broken: [false; LANES], product: [0.0; LANES], square: [0.0; LANES] };
-
-    /// The largest of a lane, volts; not-a-number for good.
-    fn change(&self, l: usize) -> f64 {
-        if self.broken[l] { f64::NAN } else { self.largest[l].sqrt() }
-    }
-}
-
 /// The arrays of a few scenarios, one number of each side by side.
 struct Lanes<const D: usize> {
     z: Vec<Phasors>,
@@ -152,8 +136,9 @@ struct Lanes<const D: usize> {
     no_load: Vec<[Complex; D]>,
     v: Vec<[Phasors; D]>,
     i: Vec<[Phasors; D]>,
-    /// Steps that the next ones are compared with.
-    kept: Vec<[Phasors; D]>,
+    /// Sampled voltages before a sweep, and the steps of the last sweep.
+    before: Vec<[Phasors; D]>,
+    steps: Vec<[Phasors; D]>,
 }
 
 impl<const D: usize> Lanes<D> {
@@ -167,7 +152,8 @@ impl<const D: usize> Lanes<D> {
             no_load: flow.v,
             v: vec![[Phasors::ZERO; D]; count],
             i: vec![[Phasors::ZERO; D]; count],
-            kept: vec![[Phasors::ZERO; D]; count],
+            before: Vec::new(),
+            steps: vec![[Phasors::ZERO; D]; sampled(count).count()],
         }
     }
 
@@ -197,6 +183,7 @@ impl<const D: usize> Lanes<D> {
     fn plain(&mut self, kernel: &Kernel<D>, count: usize) -> impl Iterator<Item = Option<(u32, Flow<D>)>> + use<D> {
         let mut found: [Option<(u32, Flow<D>)>; LANES] = [const { None }; LANES];
         let mut going: [bool; LANES] = std::array::from_fn(|l| l < count);
+        self.steps.fill([Phasors::ZERO; D]);
         let mut pace = [Pace::new(kernel.settled * kernel.nominal); LANES];
         let mut settled = [false; LANES];
         for sweep in 0..=PLAIN_SWEEPS {
@@ -210,38 +197,38 @@ impl<const D: usize> Lanes<D> {
             if sweep == PLAIN_SWEEPS || !going.contains(&true) {
                 break;
             }
-            let step = pace.map(|pace| pace.step());
-            let steps = self.forward(kernel, step.iter().any(|step| *step != Step::Plain));
-            let mut by = [0.0; LANES];
+            let further = pace.map(|pace| pace.further());
+            self.before.clear();
+            self.before.extend(sampled(self.v.len()).map(|at| self.v[at]));
+            let change = self.forward(kernel, &further);
+            let products = self.compare(&further);
             for l in 0..LANES {
                 if !going[l] {
                     continue;
                 }
-                let progress = pace[l].see(step[l], steps.change(l));
+                let progress = pace[l].see(change[l], &products[l]);
                 settled[l] = !collapsed[l] && progress == Progress::Settled;
                 going[l] = !collapsed[l] && progress == Progress::Further;
-                if going[l] && step[l] == Step::Compare {
-                    by[l] = pace[l].skip(steps.product[l], steps.square[l]);
-                }
             }
-            self.skip(&by);
         }
         found.into_iter().take(count)
     }
 
-    /// Moves lanes on by so many times their last step.
-    fn skip(&mut self, by: &Lane) {
-        if by.iter().all(|by| *by == 0.0) {
-            return;
-        }
-        for (v, step) in self.v.iter_mut().flatten().zip(self.kept.iter().flatten()) {
-            for (l, by) in by.iter().enumerate() {
-                if *by != 0.0 {
-                    v.re[l] += step.re[l] * by;
-                    v.im[l] += step.im[l] * by;
+    /// Compares the sampled steps of each lane with those of the last sweep, and keeps them.
+    fn compare(&mut self, further: &[[f64; 2]; LANES]) -> [Products; LANES] {
+        let mut products = [Products::default(); LANES];
+        let whole = further.map(|further| further.map(|further| 1.0 / (1.0 + further)));
+        for ((at, before), steps) in sampled(self.v.len()).zip(&self.before).zip(&mut self.steps) {
+            for ((v, before), last) in self.v[at].iter().zip(before).zip(steps) {
+                let moved = v.minus(before);
+                let step = Phasors::each(|l| (moved.re[l] * whole[l][0], moved.im[l] * whole[l][1]));
+                for (l, products) in products.iter_mut().enumerate() {
+                    products.add(last.of(l), step.of(l));
                 }
+                *last = step;
             }
         }
+        products
     }
 
     /// Currents from voltages, leaves first; true where a voltage has collapsed.
@@ -290,9 +277,12 @@ impl<const D: usize> Lanes<D> {
         out
     }
 
-    /// Voltages from currents, sources first, and the steps that they took; keeps those where told.
-    fn forward(&mut self, kernel: &Kernel<D>, keep: bool) -> Steps {
-        let mut steps = Steps::NONE;
+    /// Voltages from currents, sources first, each further by so much of its step; gives the largest change that each lane
+    /// would have had, not-a-number for good.
+    fn forward(&mut self, kernel: &Kernel<D>, further: &[[f64; 2]; LANES]) -> Lane {
+        let mut largest = [0.0f64; LANES];
+        let mut broken = [false; LANES];
+        let (re, im): (Lane, Lane) = (further.map(|further| further[0]), further.map(|further| further[1]));
         for at in 0..kernel.count() {
             let above = match kernel.above(at) {
                 None => kernel.source(at).map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
@@ -303,35 +293,26 @@ impl<const D: usize> Lanes<D> {
                 sum.add(i);
             }
             let z = &self.z[at];
-            for (k, (own, above)) in self.v[at].iter_mut().zip(&above).enumerate() {
-                let mut both = self.i[at][k];
+            for ((own, above), i) in self.v[at].iter_mut().zip(&above).zip(&self.i[at]) {
+                let mut both = *i;
                 both.add(&sum);
-                let v = above.minus(&z.times(&both));
-                let moved = v.minus(own);
+                let mut v = above.minus(&z.times(&both));
+                let step = v.minus(own);
                 for l in 0..LANES {
-                    let change = moved.re[l] * moved.re[l] + moved.im[l] * moved.im[l];
-                    steps.broken[l] |= change.is_nan();
-                    steps.largest[l] = steps.largest[l].max(change);
+                    let change = step.re[l] * step.re[l] + step.im[l] * step.im[l];
+                    broken[l] |= change.is_nan();
+                    largest[l] = largest[l].max(change);
                 }
-                if keep {
-                    let old = &mut self.kept[at][k];
-                    for l in 0..LANES {
-                        steps.product[l] += old.re[l] * moved.re[l] + old.im[l] * moved.im[l];
-                        steps.square[l] += old.re[l] * old.re[l] + old.im[l] * old.im[l];
-                    }
-                    *old = moved;
-                }
+                v.add(&Phasors::each(|l| (step.re[l] * re[l], step.im[l] * im[l])));
                 *own = v;
             }
         }
-        steps
+        std::array::from_fn(|l| if broken[l] { f64::NAN } else { largest[l].sqrt() })
     }
 
     /// The voltages and currents of one lane.
     fn read(&self, l: usize) -> Flow<D> {
-        let of = |all: &[[Phasors; D]]| -> Vec<[Complex; D]> {
-            all.iter().map(|x| x.map(|x| Complex::new(x.re[l], x.im[l]))).collect()
-        };
+        let of = |all: &[[Phasors; D]]| -> Vec<[Complex; D]> { all.iter().map(|x| x.map(|x| x.of(l))).collect() };
         Flow::of(of(&self.v), of(&self.i))
     }
 }

@@ -1,24 +1,22 @@
-//! How the plain sweeps of one solve come along: when they have settled, when they are given up, and when they skip ahead.
+//! How the plain sweeps of one solve come along: how far each one goes, when they have settled, when they are given up.
 //!
-//! Each step is nearly the last one times a number, often a negative one: with loads of constant power, an error at right
-//! angles to the voltage turns over in each sweep. Where two steps are compared, that number is known, and what all further
-//! steps of that kind would add is added at once (Aitken's Δ² process, here with one ratio for the whole network).
+//! Each step is nearly the last one times a number: with loads of constant power, a positive one in the direction of the
+//! voltage and a negative one at right angles to it. Two steps in a row tell both numbers, and the next sweep goes as much
+//! further, or less far, as all steps of that kind would come to together: Aitken's Δ² process as a relaxation of each sweep
+//! (Irons and Tuck, 1969; from memory), with one factor for the real parts of all voltages and one for the imaginary ones.
+
+use super::sweep::zero;
+use crate::units::Complex;
 
 /// Plain sweeps before linearised ones take over.
 pub(super) const PLAIN_SWEEPS: u32 = 40;
 /// Plain sweeps whose steps do not shrink to this share give up.
 const SHRINKS: f64 = 0.5;
-
-/// What a sweep does with its steps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Step {
-    /// Takes them.
-    Plain,
-    /// Takes them and keeps them.
-    Keep,
-    /// Takes them, compares them with those that were kept, and keeps them in their place.
-    Compare,
-}
+/// Sweeps whose steps shrink to more than this share are left as they are: a factor that fits one kind of step could then
+/// let another kind grow.
+const RELAXED: f64 = 0.2;
+/// Each so many voltages, from the last back, tell how all of them move.
+const STRIDE: usize = 8;
 
 /// What is to follow a sweep.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +29,15 @@ pub(super) enum Progress {
     Further,
 }
 
+/// Products of steps, summed over voltages: of their real parts, and of their imaginary ones.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Products {
+    /// Each step times the one before.
+    pub(super) with_last: [f64; 2],
+    /// Each step before, squared.
+    pub(super) last: [f64; 2],
+}
+
 /// The plain sweeps of one solve so far.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Pace {
@@ -39,18 +46,16 @@ pub(super) struct Pace {
     sweeps: u32,
     /// The largest change of the last sweep, volts.
     change: f64,
-    /// The largest share that a step had of the one before.
+    /// The largest share that a step has had of the one before, or would have had without relaxation.
     rate: f64,
-    /// The last sweep kept its steps.
-    kept: bool,
-    /// The last sweep was followed by a skip: its step and the next one do not compare.
-    skipped: bool,
+    /// By how much of its step the next sweep goes further, real and imaginary parts.
+    further: [f64; 2],
 }
 
 impl Pace {
     /// Before the first sweep.
     pub(super) const fn new(volts: f64) -> Self {
-        Self { volts, sweeps: 0, change: f64::INFINITY, rate: 0.0, kept: false, skipped: false }
+        Self { volts, sweeps: 0, change: f64::INFINITY, rate: 0.0, further: [0.0; 2] }
     }
 
     /// Sweeps so far.
@@ -58,51 +63,98 @@ impl Pace {
         self.sweeps
     }
 
-    /// What the next sweep does with its steps. The first steps are of all kinds; pairs of later ones compare.
-    pub(super) fn step(&self) -> Step {
-        match (self.sweeps, self.kept) {
-            (0 | 1, _) => Step::Plain,
-            (_, true) => Step::Compare,
-            (_, false) if self.is_far(2) => Step::Keep,
-            (_, false) => Step::Plain,
-        }
+    /// By how much of its step the next sweep goes further: real and imaginary parts, less than zero for less far.
+    pub(super) const fn further(&self) -> [f64; 2] {
+        self.further
     }
 
-    /// Takes note of a sweep by its largest change.
-    #[inline]
-    pub(super) fn see(&mut self, step: Step, change: f64) -> Progress {
-        let shrinks = change <= SHRINKS * self.change || self.skipped;
-        if self.sweeps > 0 && !self.skipped {
-            self.rate = self.rate.max(change / self.change);
-        }
-        let first = self.sweeps == 0;
+    /// Takes note of a sweep: its largest change before relaxation, in volts, and how its steps compare with the last.
+    pub(super) fn see(&mut self, change: f64, products: &Products) -> Progress {
+        let (first, before) = (self.sweeps == 0, self.change);
         self.sweeps += 1;
         self.change = change;
-        self.kept = step == Step::Keep;
-        self.skipped = false;
-        if change <= self.volts || (!first && shrinks && !self.is_far(0)) {
+        if !first {
+            self.rate = self.rate.max(change / before);
+            self.relax(products);
+        }
+        // Steps that shrink alike come to change · r / (1 − r) from here on.
+        let left = change * self.rate / (1.0 - self.rate);
+        let shrinks = !first && change <= SHRINKS * before && self.rate < 1.0;
+        if change <= self.volts || (shrinks && left <= self.volts) {
             Progress::Settled
-        } else if !change.is_finite() || (self.sweeps > 2 && !shrinks) {
+        } else if !change.is_finite() || (self.sweeps > 2 && change > SHRINKS * before) {
             Progress::Slow
         } else {
             Progress::Further
         }
     }
 
-    /// True where more would be left than may be, after so many further sweeps that shrink as the slowest did: all the
-    /// steps that then follow come to change · r / (1 − r).
-    fn is_far(&self, sweeps: i32) -> bool {
-        let left = self.change * self.rate.powi(sweeps + 1) / (1.0 - self.rate);
-        !(self.rate < 1.0 && left <= self.volts)
+    /// Chooses how far the next sweep goes.
+    fn relax(&mut self, products: &Products) {
+        for (k, further) in self.further.iter_mut().enumerate() {
+            // A sweep that went further by f leaves r − f·(1 − r) of its step, where it would have left r.
+            let left = products.with_last[k] / products.last[k];
+            let ratio = (left + *further) / (1.0 + *further);
+            *further = if ratio.abs() <= RELAXED { ratio / (1.0 - ratio) } else { 0.0 };
+            // Steps of nothing have no ratio.
+            if ratio.is_finite() {
+                self.rate = self.rate.max(ratio.abs().min(SHRINKS));
+            }
+        }
+    }
+}
+
+/// Some of the voltages, which tell how all of them move.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Sample<const D: usize> {
+    /// Before the sweep.
+    before: Vec<[Complex; D]>,
+    /// The steps of the last sweep.
+    steps: Vec<[Complex; D]>,
+}
+
+/// The positions that are in a sample.
+pub(super) fn sampled(count: usize) -> impl Iterator<Item = usize> {
+    (0..count).rev().step_by(STRIDE)
+}
+
+impl<const D: usize> Sample<D> {
+    /// Forgets what was before the first sweep.
+    pub(super) fn start(&mut self, count: usize) {
+        self.steps.clear();
+        self.steps.resize(count.div_ceil(STRIDE), zero());
     }
 
-    /// By how many times the compared step all voltages are to be moved on; zero for not at all. `product` is that of the
-    /// step with the kept one, `square` that of the kept one with itself, each summed over all voltages.
-    pub(super) fn skip(&mut self, product: f64, square: f64) -> f64 {
-        let ratio = product / square;
-        // Else the next sweep settles it, or the steps are too unlike.
-        self.skipped = self.is_far(1) && ratio.abs() <= SHRINKS;
-        if self.skipped { ratio / (1.0 - ratio) } else { 0.0 }
+    /// Takes note of voltages before a sweep.
+    pub(super) fn before(&mut self, v: &[[Complex; D]]) {
+        self.before.clear();
+        self.before.extend(sampled(v.len()).map(|at| v[at]));
+    }
+
+    /// Compares the steps of a sweep that went further by so much with those of the last, and keeps them.
+    pub(super) fn after(&mut self, v: &[[Complex; D]], further: [f64; 2]) -> Products {
+        let mut products = Products::default();
+        let [re, im] = further.map(|further| 1.0 / (1.0 + further));
+        for ((at, before), steps) in sampled(v.len()).zip(&self.before).zip(&mut self.steps) {
+            for ((v, before), last) in v[at].iter().zip(before).zip(steps) {
+                let moved = v - before;
+                let step = Complex::new(moved.re * re, moved.im * im);
+                products.add(*last, step);
+                *last = step;
+            }
+        }
+        products
+    }
+}
+
+impl Products {
+    /// Adds a step and the one before.
+    #[inline]
+    pub(super) fn add(&mut self, last: Complex, step: Complex) {
+        self.with_last[0] += last.re * step.re;
+        self.with_last[1] += last.im * step.im;
+        self.last[0] += last.re * last.re;
+        self.last[1] += last.im * last.im;
     }
 }
 
@@ -110,77 +162,86 @@ impl Pace {
 mod tests {
     use super::*;
 
+    const NONE: Products = Products { with_last: [0.0; 2], last: [0.0; 2] };
+
     #[test]
     fn steps_that_shrink_alike_settle_by_what_they_leave() {
         // Left after a step of c with ratio r: c·r/(1 − r). 0.01 and 0.1: 1/900.
         let mut pace = Pace::new(1.2e-3);
-        assert_eq!(pace.see(Step::Plain, 0.1), Progress::Further);
-        assert_eq!(pace.see(Step::Plain, 0.01), Progress::Settled);
+        assert_eq!(pace.see(0.1, &NONE), Progress::Further);
+        assert_eq!(pace.see(0.01, &NONE), Progress::Settled);
         let mut strict = Pace::new(1.1e-3);
-        assert_eq!(strict.see(Step::Plain, 0.1), Progress::Further);
-        assert_eq!(strict.see(Step::Plain, 0.01), Progress::Further);
+        assert_eq!(strict.see(0.1, &NONE), Progress::Further);
+        assert_eq!(strict.see(0.01, &NONE), Progress::Further);
     }
 
     #[test]
     fn the_slowest_pair_of_steps_counts() {
         let mut pace = Pace::new(1e-4);
         for change in [1.0, 0.4, 0.001] {
-            assert_eq!(pace.see(Step::Plain, change), Progress::Further, "{change}");
+            assert_eq!(pace.see(change, &NONE), Progress::Further, "{change}");
         }
-        // 0.001 · 0.4 / 0.6 is too much; 0.001 · (0.001 / 0.4) is not what the next steps come to.
-        assert_eq!(pace.see(Step::Plain, 1.4e-4), Progress::Settled);
+        // 1.4e-4 · 0.4 / 0.6 is little enough; 0.001 · 0.4 / 0.6 was not, though it was 0.0025 of the step before.
+        assert_eq!(pace.see(1.4e-4, &NONE), Progress::Settled);
+    }
+
+    #[test]
+    fn one_small_step_settles_and_one_alone_says_nothing_of_the_next() {
+        assert_eq!(Pace::new(1e-3).see(1e-3, &NONE), Progress::Settled);
+        assert_eq!(Pace::new(1e-3).see(1.1e-3, &NONE), Progress::Further);
     }
 
     #[test]
     fn steps_that_do_not_halve_are_given_up_from_the_third_on() {
         let mut pace = Pace::new(1e-9);
         for change in [1.0, 0.9] {
-            assert_eq!(pace.see(Step::Plain, change), Progress::Further, "{change}");
+            assert_eq!(pace.see(change, &NONE), Progress::Further, "{change}");
         }
-        assert_eq!(pace.see(Step::Plain, 0.8), Progress::Slow);
-        assert_eq!(Pace::new(1e-9).see(Step::Plain, f64::NAN), Progress::Slow);
+        assert_eq!(pace.see(0.46, &NONE), Progress::Slow);
+        let mut halving = Pace::new(1e-9);
+        for change in [1.0, 0.9, 0.45] {
+            assert_eq!(halving.see(change, &NONE), Progress::Further, "{change}");
+        }
+        assert_eq!(Pace::new(1e-9).see(f64::NAN, &NONE), Progress::Slow);
     }
 
     #[test]
-    fn steps_are_kept_from_the_third_on_while_there_is_far_to_go() {
+    fn the_next_sweep_goes_as_far_as_all_further_steps() {
+        // Real parts 1, 0.1, 0.01 …: 0.1 is to become 0.1 + 0.01 + … = 1/9, by 1/9 more. Imaginary ones 1, −0.1, 0.01 …:
+        // by 1/11 less.
         let mut pace = Pace::new(1e-9);
-        let mut steps = Vec::new();
-        for change in [1.0, 0.1, 0.01, 0.001] {
-            let step = pace.step();
-            steps.push(step);
-            assert_eq!(pace.see(step, change), Progress::Further);
-        }
-        assert_eq!(steps, [Step::Plain, Step::Plain, Step::Keep, Step::Compare]);
-        let mut near = Pace::new(1e-3);
-        for change in [1.0, 0.1] {
-            near.see(Step::Plain, change);
-        }
-        // 0.1 · 0.1³ / 0.9 is not far.
-        assert_eq!(near.step(), Step::Plain);
+        pace.see(1.0, &NONE);
+        pace.see(0.1, &Products { with_last: [0.1, -0.1], last: [1.0, 1.0] });
+        let [re, im] = pace.further();
+        assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 11.0).abs() < 1e-15, "{re} {im}");
+        // A sweep that went so far leaves nothing of those steps: the ratio stays what it was.
+        pace.see(0.01, &Products { with_last: [0.0, 0.0], last: [1.0, 1.0] });
+        let [re, im] = pace.further();
+        assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 11.0).abs() < 1e-15, "{re} {im}");
     }
 
     #[test]
-    fn a_skip_is_what_all_further_steps_come_to() {
-        // Steps of 0.01, −0.001, +0.0001 …: after −0.001, −0.001 · r / (1 − r) with r = −0.1.
-        let mut pace = Pace::new(1e-9);
-        for change in [1.0, 0.1, 0.01, 0.001] {
-            let step = pace.step();
-            pace.see(step, change);
-        }
-        let by = pace.skip(0.01 * -0.001, 0.01 * 0.01);
-        assert!((by - -0.1 / 1.1).abs() < 1e-15, "{by}");
-        // What follows a skip is not compared with what was before it.
-        assert_eq!(pace.see(Step::Plain, 0.000_9), Progress::Further);
-    }
-
-    #[test]
-    fn steps_that_are_too_unlike_do_not_skip() {
-        for (product, square) in [(0.9, 1.0), (-0.6, 1.0), (0.0, 0.0), (f64::NAN, 1.0)] {
+    fn steps_that_shrink_too_little_or_are_none_leave_the_next_sweep_as_it_is() {
+        for (with_last, last) in [(0.21, 1.0), (-0.21, 1.0), (0.0, 0.0), (f64::NAN, 1.0)] {
             let mut pace = Pace::new(1e-9);
-            for change in [1.0, 0.1, 0.01, 0.001] {
-                pace.see(Step::Plain, change);
-            }
-            assert_eq!(pace.skip(product, square), 0.0, "{product} {square}");
+            pace.see(1.0, &NONE);
+            pace.see(0.1, &Products { with_last: [with_last; 2], last: [last; 2] });
+            assert_eq!(pace.further(), [0.0; 2], "{with_last} {last}");
         }
+    }
+
+    #[test]
+    fn a_sample_compares_steps_without_their_relaxation() {
+        let volts = |x: f64, y: f64| vec![[Complex::new(x, y)]; 20];
+        let mut sample = Sample::default();
+        sample.start(20);
+        sample.before(&volts(120.0, 0.0));
+        assert_eq!(sample.after(&volts(119.0, 0.5), [0.0; 2]).last, [0.0; 2]);
+        sample.before(&volts(119.0, 0.5));
+        // Steps of 0.1 and −0.05, gone further by 0.5 and −0.5, at 3 of 20 places: 19, 11 and 3.
+        let products = sample.after(&volts(119.15, 0.475), [0.5, -0.5]);
+        let near = |a: [f64; 2], b: [f64; 2]| a.iter().zip(b).all(|(a, b)| (a - b).abs() < 1e-12);
+        assert!(near(products.last, [3.0, 0.75]) && near(products.with_last, [-0.3, -0.075]), "{products:?}");
+        assert_eq!(sampled(20).collect::<Vec<_>>(), [19, 11, 3]);
     }
 }

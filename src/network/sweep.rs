@@ -9,7 +9,7 @@
 
 use super::affine::Affine;
 use super::flat::{Load, NO_PARENT, Node};
-use super::pace::{PLAIN_SWEEPS, Pace, Progress, Step};
+use super::pace::{PLAIN_SWEEPS, Pace, Progress, Sample};
 use crate::installation::Leg;
 use crate::units::Complex;
 use std::sync::OnceLock;
@@ -58,15 +58,16 @@ pub(super) struct Flow<const D: usize> {
     pub(super) v: Vec<[Complex; D]>,
     /// Line currents into the part.
     pub(super) i: Vec<[Complex; D]>,
-    /// Voltages that are kept while others are tried, or steps that the next ones are compared with.
+    /// Voltages that are kept while others are tried.
     pub(super) kept: Vec<[Complex; D]>,
+    sample: Sample<D>,
     pub(super) affine: Vec<Affine<D>>,
 }
 
 impl<const D: usize> Flow<D> {
     /// What was found elsewhere.
     pub(super) fn of(v: Vec<[Complex; D]>, i: Vec<[Complex; D]>) -> Self {
-        Self { v, i, kept: Vec::new(), affine: Vec::new() }
+        Self { v, i, kept: Vec::new(), sample: Sample::default(), affine: Vec::new() }
     }
 }
 
@@ -348,35 +349,27 @@ impl<const D: usize> Kernel<D> {
 
     /// Voltages from currents, sources first; gives the largest change.
     pub(super) fn forward(&self, flow: &mut Flow<D>) -> f64 {
-        let Flow { v, i, .. } = flow;
-        self.forward_seen(v, i, |_, _| {})
+        self.forward_by(flow, [0.0; 2])
     }
 
-    /// The same, and shows each position's steps.
-    #[inline(always)]
-    fn forward_seen(
-        &self,
-        v: &mut [[Complex; D]],
-        i: &[[Complex; D]],
-        mut see: impl FnMut(usize, &[Complex; D]),
-    ) -> f64 {
+    /// The same, where each voltage goes further than it would by so much of its step, real and imaginary parts. The largest
+    /// change is the one that it would have been.
+    fn forward_by(&self, flow: &mut Flow<D>, [re, im]: [f64; 2]) -> f64 {
         let mut largest = Largest::default();
-        let v = &mut v[..self.count()];
-        for (at, ((&parent, z), i)) in self.parent.iter().zip(&self.z).zip(i).enumerate() {
+        let v = &mut flow.v[..self.count()];
+        for (at, ((&parent, z), i)) in self.parent.iter().zip(&self.z).zip(&flow.i).enumerate() {
             let above = match v.get(parent as usize) {
                 None => self.source(at),
                 Some(v) if self.ratio.is_empty() => *v,
                 Some(v) => self.outlet(parent as usize, v),
             };
             let fall = drop_of(*z, i);
-            let mut steps = zero();
-            for (((own, above), fall), step) in v[at].iter_mut().zip(&above).zip(&fall).zip(&mut steps) {
+            for ((own, above), fall) in v[at].iter_mut().zip(&above).zip(&fall) {
                 let v = above - fall;
-                *step = v - *own;
+                let step = v - *own;
                 largest.see(step.norm_sqr());
-                *own = v;
+                *own = v + Complex::new(step.re * re, step.im * im);
             }
-            see(at, &steps);
         }
         largest.get().sqrt()
     }
@@ -385,45 +378,18 @@ impl<const D: usize> Kernel<D> {
     /// not shrink by half each time.
     fn plain(&self, flow: &mut Flow<D>, on: &[bool]) -> (bool, u32) {
         let mut pace = Pace::new(self.settled * self.nominal);
+        flow.sample.start(self.count());
         while pace.sweeps() < PLAIN_SWEEPS {
             if !self.backward(flow, on, 1.0) {
                 break;
             }
-            let step = pace.step();
-            let Flow { v, i, kept, .. } = flow;
-            let (mut product, mut square) = (0.0, 0.0);
-            let change = match step {
-                Step::Plain => self.forward_seen(v, i, |_, _| {}),
-                Step::Keep => {
-                    kept.resize(v.len(), zero());
-                    let kept = &mut kept[..v.len()];
-                    self.forward_seen(v, i, |at, steps| kept[at] = *steps)
-                }
-                Step::Compare => {
-                    let kept = &mut kept[..v.len()];
-                    self.forward_seen(v, i, |at, steps| {
-                        for (old, new) in kept[at].iter().zip(steps) {
-                            product += old.re * new.re + old.im * new.im;
-                            square += old.norm_sqr();
-                        }
-                        kept[at] = *steps;
-                    })
-                }
-            };
-            match pace.see(step, change) {
+            flow.sample.before(&flow.v);
+            let change = self.forward_by(flow, pace.further());
+            let products = flow.sample.after(&flow.v, pace.further());
+            match pace.see(change, &products) {
                 Progress::Settled => return (true, pace.sweeps()),
                 Progress::Slow => break,
                 Progress::Further => {}
-            }
-            if step == Step::Compare {
-                let by = pace.skip(product, square);
-                if by != 0.0 {
-                    for (v, step) in v.iter_mut().zip(kept.iter()) {
-                        for (v, step) in v.iter_mut().zip(step) {
-                            *v += *step * by;
-                        }
-                    }
-                }
             }
         }
         (false, pace.sweeps())
