@@ -278,7 +278,7 @@ impl<const D: usize> Lanes<D> {
     }
 
     /// Voltages from currents, sources first, each further by so much of its step; gives the largest change that each lane
-    /// would have had, not-a-number for good.
+    /// would have had, not-a-number for good. The currents are used up.
     fn forward(&mut self, kernel: &Kernel<D>, further: &[[f64; 2]; LANES]) -> Lane {
         let mut largest = [0.0f64; LANES];
         let mut broken = [false; LANES];
@@ -286,25 +286,26 @@ impl<const D: usize> Lanes<D> {
         for at in 0..kernel.count() {
             let above = match kernel.above(at) {
                 None => kernel.source(at).map(|x| Phasors { re: [x.re; LANES], im: [x.im; LANES] }),
-                Some(parent) => self.transformed(kernel, parent, &self.v[parent]),
+                Some(parent) => self.transformed(kernel, parent, &self.i[parent]),
             };
             let mut sum = Phasors::ZERO;
             for i in &self.i[at] {
                 sum.add(i);
             }
             let z = &self.z[at];
-            for ((own, above), i) in self.v[at].iter_mut().zip(&above).zip(&self.i[at]) {
+            for ((own, above), i) in self.v[at].iter_mut().zip(&above).zip(&mut self.i[at]) {
                 let mut both = *i;
                 both.add(&sum);
-                let mut v = above.minus(&z.times(&both));
+                let v = above.minus(&z.times(&both));
                 let step = v.minus(own);
                 for l in 0..LANES {
                     let change = step.re[l] * step.re[l] + step.im[l] * step.im[l];
                     broken[l] |= change.is_nan();
                     largest[l] = largest[l].max(change);
                 }
-                v.add(&Phasors::each(|l| (step.re[l] * re[l], step.im[l] * im[l])));
                 *own = v;
+                own.add(&Phasors::each(|l| (step.re[l] * re[l], step.im[l] * im[l])));
+                *i = v;
             }
         }
         std::array::from_fn(|l| if broken[l] { f64::NAN } else { largest[l].sqrt() })

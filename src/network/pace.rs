@@ -50,12 +50,14 @@ pub(super) struct Pace {
     rate: f64,
     /// By how much of its step the next sweep goes further, real and imaginary parts.
     further: [f64; 2],
+    /// By how much the last but one did.
+    before: [f64; 2],
 }
 
 impl Pace {
     /// Before the first sweep.
     pub(super) const fn new(volts: f64) -> Self {
-        Self { volts, sweeps: 0, change: f64::INFINITY, rate: 0.0, further: [0.0; 2] }
+        Self { volts, sweeps: 0, change: f64::INFINITY, rate: 0.0, further: [0.0; 2], before: [0.0; 2] }
     }
 
     /// Sweeps so far.
@@ -91,10 +93,11 @@ impl Pace {
 
     /// Chooses how far the next sweep goes.
     fn relax(&mut self, products: &Products) {
-        for (k, further) in self.further.iter_mut().enumerate() {
-            // A sweep that went further by f leaves r − f·(1 − r) of its step, where it would have left r.
+        for (k, (further, before)) in self.further.iter_mut().zip(&mut self.before).enumerate() {
+            // Where a sweep went further by f, the step after it is r − f·(1 − r) of its own, in place of r.
             let left = products.with_last[k] / products.last[k];
-            let ratio = (left + *further) / (1.0 + *further);
+            let ratio = (left + *before) / (1.0 + *before);
+            *before = *further;
             *further = if ratio.abs() <= RELAXED { ratio / (1.0 - ratio) } else { 0.0 };
             // Steps of nothing have no ratio.
             if ratio.is_finite() {
@@ -214,10 +217,13 @@ mod tests {
         pace.see(0.1, &Products { with_last: [0.1, -0.1], last: [1.0, 1.0] });
         let [re, im] = pace.further();
         assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 11.0).abs() < 1e-15, "{re} {im}");
-        // A sweep that went so far leaves nothing of those steps: the ratio stays what it was.
-        pace.see(0.01, &Products { with_last: [0.0, 0.0], last: [1.0, 1.0] });
-        let [re, im] = pace.further();
-        assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 11.0).abs() < 1e-15, "{re} {im}");
+        // The third step, 0.1 of the second, is gone along by 10/9 and 10/11: nothing of it is left for the fourth. From
+        // either, the ratio is what it was.
+        for with_last in [[0.1, -0.1], [0.0, 0.0]] {
+            pace.see(0.01, &Products { with_last, last: [1.0, 1.0] });
+            let [re, im] = pace.further();
+            assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 11.0).abs() < 1e-15, "{re} {im}");
+        }
     }
 
     #[test]

@@ -347,7 +347,7 @@ impl<const D: usize> Kernel<D> {
         self.matrix(at).map_or(*i, |m| transform(m, i))
     }
 
-    /// Voltages from currents, sources first; gives the largest change.
+    /// Voltages from currents, sources first; gives the largest change. The currents are used up.
     pub(super) fn forward(&self, flow: &mut Flow<D>) -> f64 {
         self.forward_by(flow, [0.0; 2])
     }
@@ -356,19 +356,22 @@ impl<const D: usize> Kernel<D> {
     /// change is the one that it would have been.
     fn forward_by(&self, flow: &mut Flow<D>, [re, im]: [f64; 2]) -> f64 {
         let mut largest = Largest::default();
-        let v = &mut flow.v[..self.count()];
-        for (at, ((&parent, z), i)) in self.parent.iter().zip(&self.z).zip(&flow.i).enumerate() {
-            let above = match v.get(parent as usize) {
+        let count = self.count();
+        let (z, v, i) = (&self.z[..count], &mut flow.v[..count], &mut flow.i[..count]);
+        for (at, &parent) in self.parent.iter().enumerate() {
+            // What has been fed already holds, in place of its current, the voltage that it would have.
+            let above = match i.get(parent as usize) {
                 None => self.source(at),
                 Some(v) if self.ratio.is_empty() => *v,
                 Some(v) => self.outlet(parent as usize, v),
             };
-            let fall = drop_of(*z, i);
-            for ((own, above), fall) in v[at].iter_mut().zip(&above).zip(&fall) {
+            let fall = drop_of(z[at], &i[at]);
+            for (((own, i), above), fall) in v[at].iter_mut().zip(&mut i[at]).zip(&above).zip(&fall) {
                 let v = above - fall;
                 let step = v - *own;
                 largest.see(step.norm_sqr());
                 *own = v + Complex::new(step.re * re, step.im * im);
+                *i = v;
             }
         }
         largest.get().sqrt()
