@@ -2,8 +2,8 @@
 //!
 //! One unknown a part and loop: `V` holds the voltages of each line against the neutral of the same place (`D` = 1: one;
 //! `D` = 2: L1 and L2 of the three-wire system). With the neutral carrying −(I1 + I2) and the same impedance z in each
-//! conductor, a cable takes off z·(I_k + I1 + I2) from line k's loop: 2zI for two wires. Plain sweeps come first. Where
-//! they settle too slowly or not at all, sweeps with linearised loads follow (each an exact Newton step on the tree), and
+//! conductor, a cable takes off z·(I_k + I1 + I2) from line k's loop: 2zI for two wires. Plain sweeps come first, each
+//! relaxed by what the last two tell (see `pace`). Where they settle too slowly or not at all, sweeps with linearised loads follow (each an exact Newton step on the tree), and
 //! the constant-power loads are raised from zero in steps, so that the answer is always the upper, stable one. There is
 //! no solution where they cannot be raised to their full size.
 
@@ -56,7 +56,7 @@ pub(super) struct Kernel<const D: usize> {
 pub(super) struct Flow<const D: usize> {
     /// Loop voltages at the part (a transformer: its primary).
     pub(super) v: Vec<[Complex; D]>,
-    /// Line currents into the part.
+    /// Line currents into the part. While voltages are found from them, those that are found.
     pub(super) i: Vec<[Complex; D]>,
     /// Voltages that are kept while others are tried.
     pub(super) kept: Vec<[Complex; D]>,
