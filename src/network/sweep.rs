@@ -3,9 +3,9 @@
 //! One unknown a part and loop: `V` holds the voltages of each line against the neutral of the same place (`D` = 1: one;
 //! `D` = 2: L1 and L2 of the three-wire system). With the neutral carrying −(I1 + I2) and the same impedance z in each
 //! conductor, a cable takes off z·(I_k + I1 + I2) from line k's loop: 2zI for two wires. Plain sweeps come first, each
-//! relaxed by what the last two tell (see `pace`). Where they settle too slowly or not at all, sweeps with linearised loads follow (each an exact Newton step on the tree), and
-//! the constant-power loads are raised from zero in steps, so that the answer is always the upper, stable one. There is
-//! no solution where they cannot be raised to their full size.
+//! relaxed by what the last two tell (see `pace`). Where they settle too slowly or not at all, sweeps with linearised loads
+//! follow (each an exact Newton step on the tree), and the constant-power loads are raised from zero in steps, so that the
+//! answer is always the upper, stable one. There is no solution where they cannot be raised to their full size.
 
 use super::affine::Affine;
 use super::flat::{Load, NO_PARENT, Node};
