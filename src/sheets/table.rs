@@ -3,7 +3,7 @@
 //! A writer shows [`Table::title`], then [`Column::heading`] of each column, then the rows: [`Cell::text`] is all that is
 //! to be printed, with the sign of its origin; numbers are also there as numbers. Below stand [`Table::notes`], then
 //! [`Table::sources`]. [`Row::kind`] and [`Row::tone`] say how a row differs; neither is told by colour alone, as what
-//! makes a row differ also stands in one of its cells.
+//! makes a row differ also stands in one of its cells. Where there is no row, [`Table::instead`] says what is so.
 
 use crate::diagram::Target;
 use crate::installation::Origin;
@@ -20,6 +20,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Rows, top to bottom.
     pub rows: Vec<Row>,
+    /// What is so where there is no row, in a sentence: it stands in place of head and rows.
+    pub instead: String,
     /// Sentences below the table.
     pub notes: Vec<String>,
     /// Where its figures come from, below the notes.
@@ -297,10 +299,18 @@ impl Table {
         self.rows.iter().flat_map(|r| &r.cells).any(|c| c.origin.and_then(Origin::sign).is_some() || text(c))
     }
 
-    /// The sentences below the table, the meaning of the origin signs last where there are any.
+    /// True where there is nothing to show: no row, and no sentence that says so.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.rows.is_empty() && self.instead.is_empty()
+    }
+
+    /// The sentences below the table, that in place of rows first, the meaning of the origin signs last where there are
+    /// any.
     #[must_use]
     pub fn foot(&self) -> Vec<String> {
-        let mut foot = self.notes.clone();
+        let instead = Some(&self.instead).filter(|s| self.rows.is_empty() && !s.is_empty());
+        let mut foot: Vec<String> = instead.into_iter().chain(&self.notes).cloned().collect();
         if self.has_signs() {
             foot.push(ORIGIN_SIGNS.to_owned());
         }
@@ -365,6 +375,18 @@ mod tests {
         assert_eq!(table.id, "t-1");
         assert_eq!(Cell::not_known().from_origin(Some(Origin::Assumed)).text(), "not known");
         assert_eq!(Cell::figure(Some(6.0), 1).from_origin(Some(Origin::Measured)).text(), "6");
+    }
+
+    #[test]
+    fn a_table_without_rows_says_what_is_so() {
+        let mut table = Table::new("t", "T", vec![Column::words("Tag")]);
+        assert!(table.is_empty() && table.foot().is_empty());
+        table.instead = "Nothing was read.".to_owned();
+        table.notes.push("A note.".to_owned());
+        assert!(!table.is_empty());
+        assert_eq!(table.foot(), ["Nothing was read.", "A note."]);
+        table.rows.push(Row::of(vec![Cell::words("Q1")]));
+        assert_eq!(table.foot(), ["A note."]);
     }
 
     #[test]

@@ -21,6 +21,8 @@ const AIR: f64 = 1.25;
 const BY_HAND: f64 = 8.0;
 /// Lines under a row stand in by so much.
 const BELOW: f64 = 8.0;
+/// Height of a title.
+const TITLE: f64 = 8.5;
 /// Room between tables.
 const BETWEEN: f64 = 9.0;
 /// Tables stand side by side where each has at least this much.
@@ -41,7 +43,7 @@ pub fn set(tables: &[&Table], heading: &str, under: &str, body: Rect) -> Vec<Con
         let like: Vec<&Table> = tables.iter().copied().filter(|t| alike(t, table)).collect();
         let parts = columns::parts(&like, body.width(), TEXT);
         let narrow =
-            half > NARROWEST && matches!(parts.as_slice(), [one] if one.below.is_empty() && one.width() <= half);
+            !table.rows.is_empty() && half > NARROWEST && matches!(parts.as_slice(), [one] if one.below.is_empty() && one.width() <= half);
         flow.go(narrow);
         flow.table(table, &parts, alone);
     }
@@ -167,7 +169,11 @@ impl Flow<'_> {
         let foot = self.foot_lines(table);
         let high: f64 = foot.iter().map(|(lines, _)| lines.len() as f64 * PITCH + 0.5).sum::<f64>() + 2.2;
         let with = if high <= TOGETHER * self.body.height() { high } else { 0.0 };
-        for (n, part) in parts.iter().enumerate() {
+        if table.rows.is_empty() {
+            self.need(TITLE + with.max(2.0 * PITCH));
+            self.title(&table.title);
+        }
+        for (n, part) in parts.iter().enumerate().filter(|_| !table.rows.is_empty()) {
             let of = if parts.len() > 1 { format!(", columns {} of {}", n + 1, parts.len()) } else { String::new() };
             let with = if n + 1 == parts.len() { with } else { 0.0 };
             self.part(table, part, (&of, alone), with);
@@ -188,7 +194,7 @@ impl Flow<'_> {
         let head_height = row_height(head.iter().map(Vec::len).max().unwrap_or(1), RowKind::Data);
         let rows: Vec<Broken<'_>> = table.rows.iter().map(|row| broken(table, row, part)).collect();
         let titled = !alone || !of.is_empty() || table.title != self.heading;
-        let title_height = if titled { 8.5 } else { 0.0 };
+        let title_height = if titled { TITLE } else { 0.0 };
         let first: f64 = rows.iter().take(2).map(Broken::height).sum();
         let below = if rows.len() <= 2 { foot } else { 0.0 };
         // A low table is not divided, such as that for the signature.

@@ -142,6 +142,20 @@ fn table(out: &mut String, shown: &Table) {
     let open = if shown.id == "findings" { " open" } else { "" };
     let _ =
         writeln!(out, "<details id=\"{}\"{open}><summary><h2>{}</h2></summary>", shown.id, svg::escape(&shown.title));
+    if !shown.rows.is_empty() {
+        rows(out, shown);
+    }
+    for note in shown.foot() {
+        let _ = writeln!(out, "<p class=\"quiet\">{}</p>", svg::escape(&note));
+    }
+    for source in &shown.sources {
+        let _ = writeln!(out, "<p class=\"quiet\">Source: {}</p>", svg::escape(&source.line()));
+    }
+    out.push_str("</details>\n");
+}
+
+/// Head and rows.
+fn rows(out: &mut String, shown: &Table) {
     out.push_str("<div class=\"wide\"><table>\n<thead><tr>");
     for column in &shown.columns {
         let class = class_of(column.align, column.wraps);
@@ -163,13 +177,6 @@ fn table(out: &mut String, shown: &Table) {
         out.push_str("</tr>\n");
     }
     out.push_str("</tbody>\n</table></div>\n");
-    for note in shown.foot() {
-        let _ = writeln!(out, "<p class=\"quiet\">{}</p>", svg::escape(&note));
-    }
-    for source in &shown.sources {
-        let _ = writeln!(out, "<p class=\"quiet\">Source: {}</p>", svg::escape(&source.line()));
-    }
-    out.push_str("</details>\n");
 }
 
 #[cfg(test)]

@@ -24,7 +24,7 @@ fn table(installation: &Installation, issue: &Issue<'_>) -> Option<Table> {
     let mut table = Table::new(id, title, columns);
     fill(&mut table, installation, &issue.changes);
     if table.rows.is_empty() {
-        table.rows.push(Row::of(vec![Cell::none(), Cell::words("nothing was changed"), Cell::none(), Cell::none()]));
+        table.instead = "Nothing was changed.".to_owned();
     }
     table.notes.push(
         "Parts and cables are compared by what they are, not by their place in the file. A symbol that was only moved is no \

@@ -117,13 +117,6 @@ fn finding_table(subject: &Subject<'_>) -> Table {
         }
         table.rows.push(row);
     }
-    if table.rows.is_empty() {
-        let mut cells = vec![Cell::none(); table.columns.len()];
-        if let Some(cell) = cells.get_mut(2) {
-            *cell = Cell::words("No finding. See also what was not checked.");
-        }
-        table.rows.push(Row::of(cells));
-    }
     let counts: Vec<String> = Severity::ALL
         .iter()
         .map(|&s| (s, open.iter().filter(|f| f.severity == s).count()))
@@ -131,14 +124,19 @@ fn finding_table(subject: &Subject<'_>) -> Table {
         .map(|(s, n)| format!("{n} {}", s.word()))
         .collect();
     let counts = if counts.is_empty() { "No finding".to_owned() } else { format!("Findings: {}", counts.join(", ")) };
-    table.notes.push(format!(
+    let counts = format!(
         "{counts}; accepted: {}; checks not made: {}. Condition “{}”, fed from {}, rule set {}.",
         subject.judged.accepted.len(),
         subject.survey.not_checked.len(),
         subject.condition_name(),
         subject.feeding(),
         subject.installation.rules.name()
-    ));
+    );
+    if open.is_empty() {
+        table.instead = counts;
+        return table;
+    }
+    table.notes.push(counts);
     table.notes.push(
         "Mark: read, seen in print; derived, computed from what the source names; from memory, not seen: verify it; common \
          practice, no source."
@@ -198,8 +196,7 @@ fn not_checked_table(subject: &Subject<'_>) -> Table {
         table.rows.push(Row { about: check.parts.first().map(|&p| Target::Part(p)), ..row });
     }
     if table.rows.is_empty() {
-        let cells = vec![Cell::none(), Cell::none(), Cell::words("Every rule of this rule set had what it needs.")];
-        table.rows.push(Row::of(cells));
+        table.instead = "Every rule of this rule set had what it needs.".to_owned();
     }
     table.notes.push(
         "What the rules do not look at is not checked either: workmanship, earthing on the boat, the DC side, the shore \

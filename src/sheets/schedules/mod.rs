@@ -73,7 +73,7 @@ pub fn tables(subject: &Subject<'_>) -> Vec<Table> {
     all.push(measure::table(subject, &cx));
     all.push(basis::table(subject));
     all.extend(records::tables(subject, &cx));
-    all.retain(|table| !table.rows.is_empty());
+    all.retain(|table| !table.is_empty());
     let mut used = BTreeSet::new();
     for table in &mut all {
         let free = |n: &usize| used.contains(&numbered(&table.id, *n));
