@@ -5,8 +5,10 @@
 mod random_boats;
 
 use hullwire::diagram::{Ink, Shape, Stroke, Target};
-use hullwire::installation::{Installation, Rect};
-use hullwire::sheets::{Kind, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, extent, pack};
+use hullwire::installation::{Installation, Point, Rect};
+use hullwire::sheets::{
+    Kind, Mark, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, extent, pack,
+};
 use hullwire::store;
 use proptest::prelude::*;
 use random_boats::{grow, seed, seed_of};
@@ -100,6 +102,99 @@ fn check_page(page: &Page, paper: Paper, kind: Kind) -> Result<(), String> {
     Ok(())
 }
 
+/// True where a straight stroke enters a rectangle.
+fn enters(rect: Rect, a: Point, b: Point) -> bool {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (start, along, min, max) in [(a.x, b.x - a.x, rect.min.x, rect.max.x), (a.y, b.y - a.y, rect.min.y, rect.max.y)]
+    {
+        if along.abs() < 1e-9 {
+            if start <= min || start >= max {
+                return false;
+            }
+            continue;
+        }
+        let (near, far) = ((min - start) / along, (max - start) / along);
+        from = from.max(near.min(far));
+        to = to.min(near.max(far));
+    }
+    from < to
+}
+
+/// The straight strokes of a shape; an arc as a chain of short ones.
+fn strokes(shape: &Shape) -> Vec<(Point, Point)> {
+    let chain = |points: Vec<Point>| points.windows(2).map(|w| (w[0], w[1])).collect::<Vec<_>>();
+    match shape {
+        Shape::Path { points, closed, .. } => {
+            let last = points.first().copied().filter(|_| *closed);
+            chain(points.iter().copied().chain(last).collect())
+        }
+        Shape::Box { rect: r, .. } => {
+            let (b, d) = (Point::new(r.max.x, r.min.y), Point::new(r.min.x, r.max.y));
+            chain(vec![r.min, b, r.max, d, r.min])
+        }
+        Shape::Arc { centre, radius, start_deg, sweep_deg, .. } => {
+            let at = |k: u32| {
+                let angle = (start_deg + sweep_deg * f64::from(k) / 24.0).to_radians();
+                centre.moved(radius * angle.cos(), radius * angle.sin())
+            };
+            chain((0..=24).map(at).collect())
+        }
+        Shape::Hatch { .. } | Shape::Text { .. } => Vec::new(),
+    }
+}
+
+/// Words of the drawing that lie on a bar, a stroke of a symbol or a cable, or the edge of a space.
+fn words_on_strokes(page: &Page) -> Vec<String> {
+    let mut out = Vec::new();
+    let drawn = || page.marks.iter().filter(|m| page.blocks[m.block].role == Role::Figure);
+    let words: Vec<(&str, Rect, Option<Target>)> = drawn()
+        .filter_map(|m| match &m.shape {
+            Shape::Text { text, size, .. } => {
+                let mut rect = extent(&m.shape);
+                rect.max.y -= 0.28 * size;
+                Some((text.as_str(), rect.grown(-0.15), m.target))
+            }
+            _ => None,
+        })
+        .collect();
+    for mark in drawn() {
+        let filled = match &mark.shape {
+            Shape::Box { rect, fill: Some(fill), .. } if !matches!(fill, Ink::Paper | Ink::Space(_)) => {
+                // A bar is as black as letters, and stands upright: half a millimetre beside it is kept free.
+                Some(if rect.height() > 3.0 * rect.width() { rect.grown(0.65) } else { *rect })
+            }
+            _ => None,
+        };
+        let stroked = match &mark.shape {
+            Shape::Path { stroke, .. } | Shape::Arc { stroke, .. } | Shape::Box { stroke, .. } => stroke.is_some(),
+            Shape::Hatch { .. } | Shape::Text { .. } => false,
+        };
+        let strokes = if stroked { strokes(&mark.shape) } else { Vec::new() };
+        let around = extent(&mark.shape).grown(0.7);
+        for (text, rect, target) in words.iter().filter(|(_, r, _)| r.grown(0.1).overlaps(around.grown(0.1))) {
+            // What is to be removed is crossed out, its name too.
+            let crosses = |(a, b): &&(Point, Point)| {
+                *target == mark.target && (a.x - b.x).abs() > 1e-6 && (a.y - b.y).abs() > 1e-6
+            };
+            let on = filled.is_some_and(|f| f.overlaps(*rect))
+                || strokes.iter().filter(|s| !crosses(s)).any(|(a, b)| enters(*rect, *a, *b));
+            // A cable that finds no way round a symbol crosses the name in it.
+            let inside = || {
+                let boxed =
+                    |m: &&Mark| matches!(&m.shape, Shape::Box { rect: r, stroke: Some(_), .. } if holds(*r, *rect));
+                drawn().filter(|m| m.target == *target).any(|m| boxed(&m))
+            };
+            if on && (mark.target == *target || !inside()) {
+                out.push(format!(
+                    "sheet {}: “{text}” {rect:?} lies on {:?} {target:?} {:?}",
+                    page.number, mark.shape, mark.target
+                ));
+            }
+        }
+    }
+    out
+}
+
 /// Where symbols and cables are drawn, by sheet.
 fn homes(pack: &Pack) -> BTreeMap<Target, Vec<usize>> {
     let mut out: BTreeMap<Target, Vec<usize>> = BTreeMap::new();
@@ -125,6 +220,9 @@ fn check_pack(installation: &Installation, pack: &Pack, paper: Paper) -> Result<
             return Err(format!("sheet {} comes at place {}", page.number, n + 1));
         }
         check_page(page, paper, *kind)?;
+        if let Some(first) = words_on_strokes(page).into_iter().next() {
+            return Err(first);
+        }
     }
     let homes = homes(pack);
     for (id, part) in &installation.parts {

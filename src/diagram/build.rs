@@ -1,9 +1,12 @@
 //! The scene of an installation: geometry, routes, symbols, labels, marks, in that order.
 
+mod edges;
+mod spaces;
+
 use super::font::{fitted, text_width};
 use super::geometry::{Footprint, Geometry};
 use super::index::Index;
-use super::labels::{Block, Label, NUMBER, Span, Taken, Words, cable_label, part_labels, space_block};
+use super::labels::{Block, Label, NUMBER, Span, Taken, Words, cable_label, part_labels};
 use super::overlay::{Options, Overlay};
 use super::pen::{Pen, size, weight};
 use super::refit;
@@ -11,9 +14,12 @@ use super::routing::{Piece, Route, pieces, routes, stretch_rect};
 use super::scene::{CablePath, Ink, Layer, Note, PartArea, Scene, Stroke, Target, Weight};
 use super::status::{Status, finite};
 use super::symbols::{self, Look, MARK_HALF, mark};
-use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect, SpaceId};
+use crate::installation::{CableId, Installation, PartId, PartKind, Point, Rect, SpaceId, Status as Marked};
 use crate::network::Solution;
 use std::collections::BTreeMap;
+
+/// Room between words and a bar, a bare end or what is new.
+const AIR: f64 = 1.2;
 
 /// The drawing of an installation in millimetres, with the figures of a solved condition. Parts that have no position yet
 /// are left out; figures that are missing are not drawn. The same arguments give the same scene.
@@ -38,15 +44,8 @@ pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay
         }
     }
     let routes = routes(installation, &geometry, &bodies, &soft);
-    let mut draw = Drawing {
-        words,
-        geometry: &geometry,
-        pen: Pen::default(),
-        taken: Taken::default(),
-        full: geometry.parts.iter().map(|(id, foot)| (*id, foot.body())).collect(),
-        bounds: None,
-        notes: Vec::new(),
-    };
+    let edges = spaces::edges(words, &geometry, &labels, &routes);
+    let mut draw = Drawing::new(words, &geometry, edges);
     draw.spaces();
     draw.take_symbols_and_routes(&routes);
     draw.cables(&routes);
@@ -55,6 +54,7 @@ pub fn scene(installation: &Installation, solution: &Solution, overlay: &Overlay
     draw.space_names();
     let cable_anchors = draw.cable_labels(&routes);
     draw.marks(&anchors, &routes, &cable_anchors);
+    draw.broken_edges();
     refit::draw(&mut draw.pen, installation, &geometry, &routes);
     draw.finish(routes)
 }
@@ -67,69 +67,31 @@ struct Drawing<'a> {
     full: BTreeMap<PartId, Rect>,
     bounds: Option<Rect>,
     notes: Vec<Note>,
+    /// Rectangles of spaces.
+    edges: BTreeMap<SpaceId, Rect>,
+    /// Where labels stand.
+    said: Vec<Rect>,
+}
+
+impl<'a> Drawing<'a> {
+    fn new(words: Words<'a>, geometry: &'a Geometry, edges: BTreeMap<SpaceId, Rect>) -> Self {
+        Self {
+            words,
+            geometry,
+            pen: Pen::default(),
+            taken: Taken::default(),
+            full: geometry.parts.iter().map(|(id, foot)| (*id, foot.body())).collect(),
+            bounds: None,
+            notes: Vec::new(),
+            edges,
+            said: Vec::new(),
+        }
+    }
 }
 
 impl Drawing<'_> {
     fn cover(&mut self, rect: Rect) {
         self.bounds = Some(self.bounds.map_or(rect, |b| b.union(rect)));
-    }
-
-    fn spaces(&mut self) {
-        let mut spaces: Vec<_> = self.words.installation.spaces.iter().collect();
-        // Large ones lie under small ones.
-        spaces.sort_by(|(a, s), (b, t)| t.rect.area().total_cmp(&s.rect.area()).then(a.cmp(b)));
-        for (id, space) in spaces {
-            if !space.rect.min.is_finite() || !space.rect.max.is_finite() {
-                continue;
-            }
-            self.pen.on(Layer::Space, Some(Target::Space(*id)));
-            let edge = Stroke { dash: Some((0.9, 0.9)), ..Stroke::solid(weight::THIN, Ink::SpaceEdge(space.kind)) };
-            self.pen.rounded(space.rect, 1.0, Some(edge), Some(Ink::Space(space.kind)));
-            self.cover(space.rect);
-            if !self.words.options.numbered {
-                self.space_name(*id, space.rect.min.moved(2.2, 2.1));
-            }
-        }
-    }
-
-    /// Writes the name of a space with its upper left corner at `at`, and takes its place.
-    fn space_name(&mut self, id: SpaceId, at: Point) {
-        let Some(space) = self.words.installation.spaces.get(&id) else { return };
-        let block = space_block(&self.words, space);
-        self.pen.on(Layer::Space, Some(Target::Space(id)));
-        block.draw(&mut self.pen, at, Ink::Fed);
-        self.taken.add(block.rect(at));
-        self.cover(block.rect(at));
-    }
-
-    /// Names of spaces where nothing may be covered: in a corner that is free, or a number.
-    fn space_names(&mut self) {
-        if !self.words.options.numbered {
-            return;
-        }
-        let Words { installation, .. } = self.words;
-        for (id, space) in &installation.spaces {
-            if !space.rect.min.is_finite() || !space.rect.max.is_finite() {
-                continue;
-            }
-            let block = space_block(&self.words, space);
-            let (w, h, r) = (block.width(), block.height(), space.rect);
-            let corners = [
-                r.min.moved(2.2, 2.1),
-                Point::new(r.max.x - 2.2 - w, r.min.y + 2.1),
-                Point::new(r.min.x + 2.2, r.max.y - 2.1 - h),
-                Point::new(r.max.x - 2.2 - w, r.max.y - 2.1 - h),
-                Point::new(r.min.x + 2.2, r.min.y - h - 1.0),
-                Point::new(r.min.x + 2.2, r.max.y + 1.0),
-            ];
-            match corners.into_iter().find(|at| self.taken.is_free(block.rect(*at))) {
-                Some(at) => self.space_name(*id, at),
-                None => {
-                    let text = block.words();
-                    self.number_only(Target::Space(*id), Layer::Space, &text, r.min.moved(2.2, 2.1));
-                }
-            }
-        }
     }
 
     /// The number of a new note.
@@ -149,6 +111,7 @@ impl Drawing<'_> {
         block.draw(&mut self.pen, at, Ink::Fed);
         let rect = block.rect(at);
         self.taken.add(rect);
+        self.said.push(rect);
         self.cover(rect);
         rect
     }
@@ -181,6 +144,7 @@ impl Drawing<'_> {
             self.taken.place(label)?
         };
         let rect = block.rect(at);
+        self.said.push(rect);
         self.pen.on(Layer::Text, Some(target));
         match &label.note {
             Some(note) if block.is_numbered() => {
@@ -198,12 +162,22 @@ impl Drawing<'_> {
             let guarded = self.words.installation.parts.get(id).is_some_and(|p| p.protection.trip_ma().is_some());
             if foot.kind == PartKind::Outlet && guarded {
                 let capital = self.words.size(size::SMALL);
+                let base = symbols::outlet_base(capital);
                 let wide = text_width("30 mA", capital, Weight::Regular) + 0.4;
                 let high = capital * 1.3 + 0.6;
-                let middle = foot.at.moved(1.0_f64.min(4.8 - wide / 2.0), 5.9 + 0.3 * capital - high / 2.0);
-                self.taken.add(Rect::around(middle, wide.max(7.0), high.max(3.2)));
+                let middle = foot.at.moved(1.0_f64.min(4.8 - wide / 2.0), base + 0.3 + 0.3 * capital - high / 2.0);
+                let words = Rect::around(middle, wide.max(7.0), high.max(3.2));
+                self.taken.add(words);
+                self.said.push(words);
+                self.cover(words);
             }
-            self.taken.add(body);
+            // On paper a bar is as black as letters, which do not touch it, a bare end may bear a flag, a screen sticks out,
+            // and what is new has corners around it.
+            let new = self.words.installation.parts.get(id).is_some_and(|p| p.status == Marked::New);
+            let airy =
+                new || matches!(foot.kind, PartKind::Panel | PartKind::Junction | PartKind::IsolationTransformer);
+            let air = if airy && self.words.options.numbered { AIR } else { 0.0 };
+            self.taken.add(body.grown(air));
         }
         for route in routes.values() {
             for (a, b) in route.stretches() {
@@ -411,13 +385,17 @@ impl Drawing<'_> {
 
     /// A place for a mark: where nothing may be covered, the nearest free one at worst.
     fn place_mark(&mut self, centres: &[Point]) -> Option<Point> {
-        let free = |taken: &Taken, c: &Point| taken.is_free(Rect::around(*c, 2.0 * MARK_HALF, 2.0 * MARK_HALF));
-        let first = centres.first()?;
-        if self.words.options.numbered && !centres.iter().any(|c| free(&self.taken, c)) {
-            let corner = self.taken.nearest(first.moved(-MARK_HALF, -MARK_HALF), 2.0 * MARK_HALF, 2.0 * MARK_HALF);
-            return self.taken.place_mark(&[corner.moved(MARK_HALF, MARK_HALF)], MARK_HALF);
-        }
-        self.taken.place_mark(centres, MARK_HALF)
+        let square = |c: Point| Rect::around(c, 2.0 * MARK_HALF, 2.0 * MARK_HALF);
+        let first = *centres.first()?;
+        let numbered = self.words.options.numbered;
+        let at = if numbered && !centres.iter().any(|c| self.taken.is_free(square(*c))) {
+            let corner = self.taken.nearest(square(first).min, 2.0 * MARK_HALF, 2.0 * MARK_HALF);
+            self.taken.place_mark(&[corner.moved(MARK_HALF, MARK_HALF)], MARK_HALF)?
+        } else {
+            self.taken.place_mark(centres, MARK_HALF)?
+        };
+        self.said.push(square(at));
+        Some(at)
     }
 
     fn finish(mut self, routes: BTreeMap<CableId, Route>) -> Scene {

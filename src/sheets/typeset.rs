@@ -42,8 +42,9 @@ pub fn set(tables: &[&Table], heading: &str, under: &str, body: Rect) -> Vec<Con
         // Tables alike have their columns below each other.
         let like: Vec<&Table> = tables.iter().copied().filter(|t| alike(t, table)).collect();
         let parts = columns::parts(&like, body.width(), TEXT);
-        let narrow =
-            !table.rows.is_empty() && half > NARROWEST && matches!(parts.as_slice(), [one] if one.below.is_empty() && one.width() <= half);
+        let narrow = !table.rows.is_empty()
+            && half > NARROWEST
+            && matches!(parts.as_slice(), [one] if one.below.is_empty() && one.width() <= half);
         flow.go(narrow);
         flow.table(table, &parts, alone);
     }

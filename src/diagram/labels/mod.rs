@@ -16,16 +16,32 @@ pub use words::Words;
 use super::index::Index;
 use crate::installation::{Point, Rect};
 
+/// Room above and below a label that other labels keep off.
+const AIR: f64 = 0.4;
+
 /// What is taken by symbols, cables and labels.
 #[derive(Debug, Default)]
 pub struct Taken {
     index: Index<()>,
+    /// What words keep off where there is another place.
+    shunned: Index<()>,
 }
 
 impl Taken {
     /// Takes a rectangle.
     pub fn add(&mut self, rect: Rect) {
         self.index.add(rect, ());
+    }
+
+    /// Has words keep off a rectangle where there is another place for them.
+    pub fn shun(&mut self, rect: Rect) {
+        self.shunned.add(rect, ());
+    }
+
+    /// True where words rather keep off.
+    #[must_use]
+    pub fn is_shunned(&self, rect: Rect) -> bool {
+        self.shunned.is_taken(rect)
     }
 
     fn overlap(&self, rect: Rect) -> f64 {
@@ -47,13 +63,20 @@ impl Taken {
         !self.index.is_taken(rect)
     }
 
-    /// The first place of a label's form no wider than this that is quite free; takes it.
+    /// The first place of a label's form no wider than this that is quite free, of these the first that is not shunned;
+    /// takes it.
     pub fn place_free<'a>(&mut self, label: &'a Label, widest: f64) -> Option<(&'a Block, Point)> {
-        let (block, at) = label.candidates.iter().find_map(|(number, at)| {
-            let block = label.blocks.get(*number).filter(|b| b.width() <= widest)?;
-            self.is_free(block.rect(*at)).then_some((block, *at))
-        })?;
-        self.add(block.rect(at));
+        let free = || {
+            label.candidates.iter().filter_map(|(number, at)| {
+                let block = label.blocks.get(*number).filter(|b| b.width() <= widest)?;
+                self.is_free(block.rect(*at)).then_some((block, *at))
+            })
+        };
+        let clear = free().find(|(block, at)| !self.is_shunned(block.rect(*at)));
+        let (block, at) = clear.or_else(|| free().next())?;
+        // Lines of two labels are not to be read as one text.
+        let rect = block.rect(at);
+        self.add(Rect { min: rect.min.moved(0.0, -AIR), max: rect.max.moved(0.0, AIR) });
         Some((block, at))
     }
 

@@ -104,6 +104,8 @@ fn margin(rect: Rect, left: f64, up: f64, right: f64, down: f64) -> Rect {
 struct Others {
     centres: Index<usize>,
     bodies: Index<usize>,
+    /// Symbols with their tags.
+    tagged: Index<usize>,
 }
 
 impl Others {
@@ -119,19 +121,28 @@ impl Others {
 
     /// True where it does not even touch another's symbol.
     fn is_clear(&self, rect: Rect, group: usize) -> bool {
+        Self::touches_none(&self.bodies, rect, group) && self.keeps_out(rect, group)
+    }
+
+    /// True where it leaves room for the tags of others, too.
+    fn leaves_room(&self, rect: Rect, group: usize) -> bool {
+        Self::touches_none(&self.tagged, rect, group)
+    }
+
+    fn touches_none(all: &Index<usize>, rect: Rect, group: usize) -> bool {
         let mut clear = true;
-        self.bodies.visit(rect, |r, other| {
+        all.visit(rect, |r, other| {
             clear = other == group || !r.overlaps(rect);
             clear
         });
-        clear && self.keeps_out(rect, group)
+        clear
     }
 }
 
 /// Replaces the spaces of an installation whose parts were moved.
 pub fn redraw(installation: &mut Installation, groups: &Groups) {
     let geometry = Geometry::of(installation);
-    let mut others = Others { centres: Index::default(), bodies: Index::default() };
+    let mut others = Others { centres: Index::default(), bodies: Index::default(), tagged: Index::default() };
     let mut members: Vec<Vec<Member<'_>>> = vec![Vec::new(); groups.groups.len()];
     let mut bottom = f64::NEG_INFINITY;
     let mut left = f64::INFINITY;
@@ -139,6 +150,7 @@ pub fn redraw(installation: &mut Installation, groups: &Groups) {
         let group = groups.of_part(*id).unwrap_or(usize::MAX);
         others.centres.add(Rect::between(foot.at, foot.at), group);
         others.bodies.add(foot.body(), group);
+        others.tagged.add(margin(foot.body(), 4.0, 5.0, 4.0, 2.0), group);
         bottom = bottom.max(foot.body().max.y);
         left = left.min(foot.body().min.x);
         if let Some(list) = members.get_mut(group) {
@@ -230,7 +242,8 @@ fn rectangles(list: &[Member<'_>], group: usize, others: &Others, made: &Index<u
             let fits = |r: &Rect| {
                 let whole = r.union(rect);
                 let near = r.grown(REACH / 2.0).overlaps(rect.grown(REACH / 2.0));
-                near && whole.area() <= WASTE * (r.area() + rect.area()) && free(whole)
+                let low = whole.area() <= WASTE * (r.area() + rect.area());
+                near && low && free(whole) && others.leaves_room(whole, group)
             };
             match next.iter().rposition(fits).and_then(|n| next.get_mut(n)) {
                 Some(into) => {

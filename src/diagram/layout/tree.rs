@@ -182,6 +182,10 @@ impl Tree {
                 *group = if first.is_some() { below } else { own };
             }
         }
+        // A bare end, such as where a panel goes on on another sheet, comes last.
+        let bare: Vec<bool> = (0..self.ids.len())
+            .map(|n| self.kind(n) == PartKind::Junction && self.children.get(n).is_none_or(Vec::is_empty))
+            .collect();
         let leaf_group = &self.leaf_group;
         for children in &mut self.children {
             let group = |b: &Branch| leaf_group.get(b.to).copied().flatten();
@@ -191,7 +195,8 @@ impl Tree {
                     firsts.push(group(child));
                 }
             }
-            children.sort_by_key(|child| firsts.iter().position(|g| *g == group(child)));
+            let last = |child: &Branch| bare.get(child.to).copied().unwrap_or(false);
+            children.sort_by_key(|child| (last(child), firsts.iter().position(|g| *g == group(child))));
         }
     }
 }

@@ -70,6 +70,8 @@ impl Look<'_> {
     }
 }
 
+pub use outlet::base as outlet_base;
+
 /// Draws a part's symbol.
 pub fn draw(pen: &mut Pen, look: &Look<'_>) {
     if look.foot.mirrored {

@@ -7,6 +7,11 @@ use crate::diagram::scene::{Align, Ink, Stroke, Weight};
 use crate::installation::Rect;
 use crate::units::trimmed;
 
+/// The base line of the words under an outlet, below its centre: they keep off the half round.
+pub const fn base(capital: f64) -> f64 {
+    (3.8 + capital).max(5.6)
+}
+
 pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
     let ink = if look.over { Ink::Over } else { look.ink };
     if look.over {
@@ -21,6 +26,13 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
         let text = format!("{} mA", trimmed(ma, 0));
         // Never into what is plugged in at the right.
         let x = 1.0_f64.min(4.6 - text_width(&text, look.letter_size, Weight::Regular) / 2.0);
-        pen.text(look.at(x, 5.6), text, look.letter_size, Align::Centre, Weight::Regular, Ink::Faint);
+        pen.text(
+            look.at(x, base(look.letter_size)),
+            text,
+            look.letter_size,
+            Align::Centre,
+            Weight::Regular,
+            Ink::Faint,
+        );
     }
 }

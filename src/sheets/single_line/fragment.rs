@@ -149,10 +149,16 @@ impl Fragment {
                 let mut part = part.as_ref().clone();
                 let label = if part.label == part.tag { String::new() } else { part.label.clone() };
                 part.label = format!("{label} ({words})").trim().to_owned();
-                part.place = Place::In(SpaceKind::Other);
                 part
             }
             None => Part::new(PartKind::Junction, words, Place::In(SpaceKind::Other)),
+        };
+        let part = match what.joint {
+            // What a panel goes on with lies in the space of the panel.
+            Joint::Panel(..) if what.end == End::Onward => {
+                Part { place: original.map_or(part.place, |p| p.place), ..part }
+            }
+            _ => part,
         };
         let id = self.installation.add_part(part);
         self.stand_ins.insert(id, what);

@@ -12,8 +12,8 @@ use super::contents::Contents;
 use super::page::{Page, Role, letter};
 use super::paper::Paper;
 use super::schedules::Subject;
-use crate::diagram::{self, Align, Geometry, Ink, Overlay, Target, Weight};
-use crate::installation::{Installation, PartKind, Place, Point, Rect};
+use crate::diagram::{self, Align, Footprint, Geometry, Ink, Overlay, Target, Weight};
+use crate::installation::{Installation, PartId, PartKind, Place, Point, Rect};
 use crate::network::Solution;
 use fragment::{Division, End, Fragment, Joint, Share};
 use legend::Legend;
@@ -24,6 +24,14 @@ use std::collections::BTreeMap;
 const LEAST_DRAWN: f64 = 0.88;
 /// Sheets of a divided drawing are filled down to this scale.
 const LEAST_DIVIDED: f64 = 0.95;
+/// Where words make a sheet of a divided drawing smaller, it is kept down to this scale.
+const LEAST_WORDED: f64 = 0.72;
+/// No more parts than this leave a sheet nearly empty.
+const SMALL: usize = 12;
+/// Width of the words at a flag.
+const FLAG: f64 = 38.0;
+/// What stands at a flag as long as nobody knows where it leads.
+const LONGEST: &str = "from A10 · sheet 88, A8";
 /// Rounds in which references to other sheets settle.
 const ROUNDS: usize = 4;
 /// Room for the name of a sheet over a block that stands on another.
@@ -95,18 +103,20 @@ fn panels_of(fragment: &Fragment) -> String {
     panels.map(|(_, p)| p.tag.clone()).collect::<Vec<_>>().join(", ")
 }
 
+/// True where a sheet is not made too small by its words, and few of these have no room.
+fn is_legible(fragment: &Fragment, extras: &Extras<'_>, body: Rect, least: f64) -> bool {
+    let drawn = Drawn::of(fragment, extras, body);
+    let few = drawn.scene.notes.len() <= 2 + fragment.installation.parts.len() / 12;
+    drawn.scale >= least && few && drawn.is_clear()
+}
+
 /// The whole drawing on one sheet, as it was drawn or laid out anew; `None` where neither is legible.
 fn on_one_sheet(whole: &Installation, solution: &Solution, extras: &Extras<'_>, body: Rect) -> Option<Fragment> {
     let legible = |fragment: &Fragment| {
         let bare = Geometry::of(&fragment.installation).parts.into_values().map(|f| f.body()).reduce(Rect::union);
         let fits =
             bare.is_none_or(|r| r.width() * LEAST_DRAWN <= body.width() && r.height() * LEAST_DRAWN <= body.height());
-        if !fits {
-            return false;
-        }
-        let drawn = Drawn::of(fragment, extras, body);
-        let few = drawn.scene.notes.len() <= 2 + fragment.installation.parts.len() / 12;
-        drawn.scale >= LEAST_DRAWN && few && drawn.is_clear()
+        fits && is_legible(fragment, extras, body, LEAST_DRAWN)
     };
     let drawn = Fragment::whole(whole, solution);
     if legible(&drawn) {
@@ -122,14 +132,21 @@ fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish:
     let body = wish.body;
     let fits = |share: &Share| {
         let division = Division { shares: vec![share.clone()] };
-        let mut fragment = Fragment::of(whole, solution, &division, 0, &|_, _| String::new());
+        let mut fragment = Fragment::of(whole, solution, &division, 0, &|_, _| LONGEST.to_owned());
         diagram::lay_out(&mut fragment.installation);
-        let bare = Geometry::of(&fragment.installation).parts.into_values().map(|f| f.body()).reduce(Rect::union);
-        let flags = |end: End| fragment.stand_ins.iter().any(|(id, s)| s.end == end && fragment.is_flag(*id));
-        let beside = if flags(End::Onward) { 38.0 } else { 4.0 } + if flags(End::From) { 38.0 } else { 4.0 };
-        bare.is_none_or(|r| {
-            (r.width() + beside) * LEAST_DIVIDED <= body.width() && (r.height() + 14.0) * LEAST_DIVIDED <= body.height()
-        })
+        // A flag with its words, which stand over it.
+        let room = |wide: f64| {
+            let room = |(id, foot): (&PartId, &Footprint)| {
+                if fragment.is_flag(*id) { Rect::around(foot.at, wide, 10.0) } else { foot.body().grown(4.0) }
+            };
+            Geometry::of(&fragment.installation).parts.iter().map(room).reduce(Rect::union)
+        };
+        let fits =
+            |r: Rect| r.width() * LEAST_DIVIDED <= body.width() && (r.height() + 6.0) * LEAST_DIVIDED <= body.height();
+        // Where there is not ample room for words, only drawing it tells: worth the time where sheets would be nearly empty.
+        let small = share.parts.len() <= SMALL;
+        room(FLAG).is_none_or(fits)
+            && (room(2.0 * FLAG).is_none_or(fits) || small && is_legible(&fragment, extras, body, LEAST_WORDED))
     };
     let division = split::divide(whole, &fits);
     let mut places: BTreeMap<(Joint, End), (usize, String)> = BTreeMap::new();
@@ -188,6 +205,14 @@ fn room_for(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> Drawn {
     let mut page = Page::default();
     if drawn.put(&mut page, body, fragment, extras).is_empty() {
         return drawn;
+    }
+    // As large as it is, but at one side.
+    let slack = body.width() - drawn.scene.bounds.unwrap_or_default().width() * drawn.scale;
+    for aside in [0.5, -0.5] {
+        let moved = Drawn { origin: drawn.origin.moved(aside * (slack - 2.0).max(0.0), 0.0), ..drawn.clone() };
+        if moved.put(&mut Page::default(), body, fragment, extras).is_empty() {
+            return moved;
+        }
     }
     for keep in [24.0, 32.0, 46.0] {
         let less = Rect { min: body.min, max: Point::new(body.max.x, body.max.y - keep) };

@@ -118,7 +118,7 @@ impl Drawn {
         let mut room = Room::new(body);
         let mut used =
             Used { joints: !fragment.stand_ins.is_empty(), notes: !self.scene.notes.is_empty(), ..Used::default() };
-        // Edges of spaces first: names and labels stand on paper, not on a dashed stroke.
+        // Spaces first: what is in them lies over them.
         let edge = |i: &&Item| i.layer == Layer::Space && !matches!(i.shape, Shape::Text { .. });
         let items = self.scene.items.iter();
         for item in items.clone().filter(edge).chain(items.filter(|i| !edge(i))) {
@@ -137,10 +137,6 @@ impl Drawn {
             let shape = placed(&item.shape, self.scale, self.origin.x, self.origin.y);
             // Beside the edge of a space a block would read as part of it.
             take(&mut room, &shape, if edge(&item) { 2.2 } else { 0.4 });
-            if matches!(shape, Shape::Text { .. }) && matches!(item.layer, Layer::Space | Layer::Text) {
-                let rect = extent(&shape).grown(0.15);
-                page.put(figure, Shape::Box { rect, radius: 0.0, stroke: None, fill: Some(Ink::Paper) });
-            }
             page.marks.push(super::super::page::Mark { block: figure, target, shape });
         }
         for area in &self.scene.parts {
@@ -164,10 +160,10 @@ impl Drawn {
         }
         let ignore = |id| self.is_flag_part(fragment, id);
         blocks.push(Extra::Legend(Legend::of(&fragment.installation, &used, &ignore)));
+        let places = places(&blocks, &room, body.width());
         let mut left = Vec::new();
-        for block in blocks {
-            let sizes = block.sizes(body.width());
-            match sizes.into_iter().find_map(|(w, h)| room.lowest(w, h)) {
+        for (block, place) in blocks.into_iter().zip(places) {
+            match place {
                 Some(rect) => block.draw(page, rect),
                 None => left.push(block),
             }
@@ -207,6 +203,24 @@ impl Drawn {
         }
         any
     }
+}
+
+/// Where blocks stand: the first ones lowest, or in the other order where more of them find room then.
+fn places(blocks: &[Extra], room: &Room, wide: f64) -> Vec<Option<Rect>> {
+    let set = |order: &mut dyn Iterator<Item = (usize, &Extra)>| {
+        let mut room = room.clone();
+        let mut places = vec![None; blocks.len()];
+        for (n, block) in order {
+            let found = block.sizes(wide).into_iter().find_map(|(w, h)| room.lowest(w, h));
+            if let Some(place) = places.get_mut(n) {
+                *place = found;
+            }
+        }
+        places
+    };
+    let (first, other) = (set(&mut blocks.iter().enumerate()), set(&mut blocks.iter().enumerate().rev()));
+    let count = |places: &[Option<Rect>]| places.iter().flatten().count();
+    if count(&other) > count(&first) { other } else { first }
 }
 
 /// What the drawing shows, in words.
