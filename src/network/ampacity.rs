@@ -277,4 +277,20 @@ mod tests {
         assert!(ampacity(&installation, &CableData::none(), None, to, Leg::L1).is_err());
         assert!(ampacity(&installation, &CableData::unknown(), None, to, Leg::L1).is_err());
     }
+
+    #[test]
+    fn what_is_taken_in_place_of_what_is_said() {
+        let words = |size, insulation, space| {
+            let a = of(System::TwoWire120, size, insulation, space, None, Leg::L1).expect("has a figure");
+            a.corrections.iter().map(Step::to_string).collect::<Vec<_>>()
+        };
+        let own = words(Size::Awg(14), 60, SpaceKind::Other);
+        assert!(own[0].starts_with("20 A: 14 AWG, 60 °C column") && !own[0].contains("smaller"), "{own:?}");
+        assert!(!own[0].contains("insulation"), "{own:?}");
+        let other = words(Size::Mm2(2.5), 70, SpaceKind::Other);
+        let line = "20 A: 14 AWG, 60 °C column, the next smaller than 2.5 mm², for 70 °C insulation";
+        assert!(other[0].starts_with(line), "{other:?}");
+        let hot = words(Size::Awg(14), 75, SpaceKind::EngineSpace);
+        assert!(hot[1].contains("in an engine space × 0.75") && !hot[1].contains(" row"), "{hot:?}");
+    }
 }

@@ -127,4 +127,14 @@ mod tests {
             }
         }
     }
+
+    #[test]
+    fn the_basis_names_its_sources() {
+        let published = resistance_basis(System::TwoWire230, ResistanceBasis::Published);
+        assert_eq!(published.len(), 6, "{published:?}");
+        assert!(published[0].contains("0.00323") && published[1].contains("0.00393"), "{published:?}");
+        assert!(published[2].contains("in proportion to 50 Hz"), "{published:?}");
+        let formula = resistance_basis(System::TwoWire120, ResistanceBasis::Formula);
+        assert!(formula.len() == 3 && formula[0].contains("ASTM B258"), "{formula:?}");
+    }
 }

@@ -88,4 +88,9 @@ mod tests {
         assert_eq!(fed_leg(split, &transformer, Leg::L1L2), Some(Leg::L1L2N));
         assert_eq!(feeding_leg(split, &transformer, Leg::L1L2N), Leg::L1L2);
     }
+
+    #[test]
+    fn an_unfed_transformer_has_a_neutral_of_its_own() {
+        assert_eq!(stated_leg(System::SplitPhase, &part(PartKind::IsolationTransformer, None), None), Leg::L1L2N);
+    }
 }

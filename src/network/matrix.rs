@@ -147,3 +147,142 @@ pub(super) fn solve_columns<const D: usize>(
     }
     Some((constant, slope))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Real, solve_columns};
+    use crate::network::affine::Affine;
+    use crate::units::Complex;
+
+    fn near<const D: usize>(found: &[Complex; D], wanted: &[Complex; D], within: f64) {
+        for (f, w) in found.iter().zip(wanted) {
+            assert!((f - w).norm() <= within * (1.0 + w.norm()), "{found:?}, not {wanted:?}");
+        }
+    }
+
+    fn phasor(draw: &mut fastrand::Rng, largest: f64) -> Complex {
+        Complex::new(largest * (2.0 * draw.f64() - 1.0), largest * (2.0 * draw.f64() - 1.0))
+    }
+
+    fn phasors<const D: usize>(draw: &mut fastrand::Rng) -> [Complex; D] {
+        std::array::from_fn(|_| phasor(draw, 1.0))
+    }
+
+    #[test]
+    fn a_block_is_what_complex_numbers_give() {
+        let mut draw = fastrand::Rng::with_seed(1);
+        let (turn, straight, share) = (phasor(&mut draw, 2.0), phasor(&mut draw, 2.0), 0.7);
+        let v = phasors::<2>(&mut draw);
+        let mut m = Real::<2>::ZERO;
+        m.add_block(1, 0, share, turn, straight);
+        let once = share * (turn * v[0].conj() + straight * v[0]);
+        near(&m.times(&v), &[Complex::ZERO, once], 1e-14);
+        m.add_block(1, 0, share, turn, straight);
+        m.add_block(1, 1, -share, straight, turn);
+        let all = 2.0 * once - share * (straight * v[1].conj() + turn * v[1]);
+        near(&m.times(&v), &[Complex::ZERO, all], 1e-14);
+        let mut sum = m;
+        sum.add(&m);
+        near(&sum.times(&v), &[Complex::ZERO, 2.0 * all], 1e-14);
+        let scale = [[0.5, -0.5], [-0.5, 0.5]];
+        let inner = m.times(&[0.5 * (v[0] - v[1]), 0.5 * (v[1] - v[0])]);
+        near(&m.scaled_by(&scale).times(&v), &[0.5 * (inner[0] - inner[1]), 0.5 * (inner[1] - inner[0])], 1e-14);
+    }
+
+    #[test]
+    fn loads_side_by_side_draw_what_they_draw_alone() {
+        let mut draw = fastrand::Rng::with_seed(2);
+        let at = phasors::<2>(&mut draw);
+        let mut sum = Affine::<2>::ZERO;
+        let mut wanted = [Complex::ZERO; 2];
+        let v = phasors::<2>(&mut draw);
+        for across in [[1.0, 0.0], [0.0, 1.0], [1.0, -1.0]] {
+            let [drawn, turn, admittance] = phasors::<3>(&mut draw);
+            let u = |v: &[Complex; 2]| across[0] * v[0] + across[1] * v[1];
+            let mut one = Affine::ZERO;
+            one.add_load(&across, drawn, turn, admittance, u(&at));
+            sum.add(&one);
+            let change = u(&v) - u(&at);
+            let draws = drawn + turn * change.conj() + admittance * change;
+            for (w, share) in wanted.iter_mut().zip(across) {
+                *w += share * draws;
+            }
+        }
+        let mut found = sum.slope.times(&v);
+        for (f, c) in found.iter_mut().zip(&sum.constant) {
+            *f += Complex::new(c[0], c[1]);
+        }
+        near(&found, &wanted, 1e-14);
+    }
+
+    /// The voltages behind a cable at these currents, without the matrix.
+    fn behind<const D: usize>(z: Complex, w: &[Complex; D], i: &[Complex; D]) -> [Complex; D] {
+        let neutral: Complex = i.iter().sum();
+        std::array::from_fn(|k| w[k] - z * (i[k] + neutral))
+    }
+
+    /// Draws cables and loads, and compares with Kirchhoff's laws and with the determinant by nalgebra.
+    fn cables_agree<const D: usize>(seed: u64) {
+        let mut draw = fastrand::Rng::with_seed(seed);
+        let (mut solved, mut refused) = (0, 0);
+        for _ in 0..400 {
+            let z = phasor(&mut draw, 1.0);
+            let mut j = Real::<D>::ZERO;
+            for k in 0..D {
+                for l in 0..D {
+                    j.add_block(k, l, 1.0, phasor(&mut draw, 2.0), phasor(&mut draw, 2.0));
+                }
+            }
+            let a: [[f64; 2]; D] = std::array::from_fn(|_| [draw.f64(), draw.f64()]);
+            let plus_a = |mut i: [Complex; D]| {
+                i.iter_mut().zip(&a).for_each(|(i, a)| *i += Complex::new(a[0], a[1]));
+                i
+            };
+            // Column by column: what 1 + J·Z makes of a unit current.
+            let mut whole = nalgebra::DMatrix::<f64>::zeros(2 * D, 2 * D);
+            for c in 0..2 * D {
+                let mut unit = [Complex::ZERO; D];
+                unit[c / 2] = if c % 2 == 0 { Complex::ONE } else { Complex::I };
+                let fall = behind(z, &[Complex::ZERO; D], &unit);
+                let column = j.times(&fall);
+                for k in 0..D {
+                    whole[(2 * k, c)] = unit[k].re - column[k].re;
+                    whole[(2 * k + 1, c)] = unit[k].im - column[k].im;
+                }
+            }
+            let determinant = whole.determinant();
+            if determinant.abs() < 1e-3 {
+                continue;
+            }
+            let found = solve_columns(z, &a, &j);
+            assert_eq!(found.is_some(), determinant > 0.0, "determinant {determinant}");
+            let Some((constant, slope)) = found else {
+                refused += 1;
+                continue;
+            };
+            solved += 1;
+            let w = phasors::<D>(&mut draw);
+            let mut i = slope.times(&w);
+            i.iter_mut().zip(&constant).for_each(|(i, c)| *i += Complex::new(c[0], c[1]));
+            near(&i, &plus_a(j.times(&behind(z, &w, &i))), 1e-9);
+        }
+        assert!(solved > 50 && refused > 50, "{solved} solved, {refused} refused");
+    }
+
+    #[test]
+    fn a_cable_before_a_load_keeps_kirchhoffs_laws() {
+        cables_agree::<1>(3);
+        cables_agree::<2>(4);
+    }
+
+    #[test]
+    fn a_cable_without_impedance_changes_nothing_and_no_pivot_is_refused() {
+        let mut j = Real::<1>::ZERO;
+        j.add_block(0, 0, 1.0, Complex::ZERO, Complex::new(-1.0, 0.0));
+        let a = [[3.0, 4.0]];
+        let (constant, slope) = solve_columns(Complex::ZERO, &a, &j).expect("nothing stands between");
+        assert_eq!((constant, slope.times(&[Complex::I])), (a, [Complex::new(0.0, -1.0)]));
+        // 1 + J·Z = 1 − 2 · 0.5 = 0.
+        assert!(solve_columns(Complex::new(0.5, 0.0), &a, &j).is_none());
+    }
+}

@@ -1,6 +1,6 @@
 //! Tests of the walk and the solve through the room's own calls.
 
-use super::{Fault, Reach, Solution, solve};
+use super::{Fault, Network, Reach, Solution, solve};
 use crate::installation::{
     Cable, CableData, Conductor, Installation, Leg, LoadKind, Part, PartId, PartKind, Place, ResistanceBasis, Size,
     System,
@@ -333,4 +333,153 @@ fn a_long_chain_does_not_overflow() {
     d.feed(&[g]);
     let s = d.solve();
     near(s.parts[&e].volts, (120.0 + (120.0f64 * 120.0 - 4.0 * 0.2 * 1500.0).sqrt()) / 2.0, 1e-8);
+}
+
+#[test]
+fn a_cable_behind_a_transformer_drops_what_it_carries_times_its_ohms() {
+    let mut d = Draft::new(System::TwoWire120);
+    let g = d.plain(PartKind::Generator, "G1");
+    let t = d.part(PartKind::IsolationTransformer, "T1", |p| p.volts = Some(60.0));
+    let e = d.part(PartKind::Appliance, "E1", |p| p.run_w = Some(500.0));
+    d.join(g, t, 0.0);
+    d.join(t, e, 0.2);
+    d.feed(&[g]);
+    let s = d.solve();
+    let volts = f64::midpoint(60.0, (60.0f64 * 60.0 - 4.0 * 0.2 * 500.0).sqrt());
+    near(s.parts[&e].volts, volts, 1e-9);
+    near(s.parts[&e].drop_percent, 100.0 * (120.0 - 2.0 * volts) / 120.0, 1e-9);
+    assert_eq!(s.parts[&e].drop_percent_legs, None);
+    let (_, cable) = s.feed_of(e).expect("has a cable");
+    near(cable.drop_volts, 60.0 - volts, 1e-9);
+    near(cable.loss_watts, 0.2 * (500.0 / volts).powi(2), 1e-9);
+    near(cable.ohms, 0.2, 1e-12);
+    near(s.sources[&g].watts, 500.0 + 0.2 * (500.0 / volts).powi(2), 1e-9);
+    let i = s.parts[&e].currents.expect("solved");
+    near(Some(i.n.re), -500.0 / volts, 1e-9);
+}
+
+#[test]
+fn each_line_behind_a_centre_tap_has_its_own_drop() {
+    // Three wires of 0.05 Ω behind the transformer and 1200 W from L1 to neutral: L1 falls by both wires, and the neutral
+    // lifts L2 by one.
+    let mut d = Draft::new(System::SplitPhase);
+    let g = d.plain(PartKind::Generator, "G1");
+    let t = d.plain(PartKind::IsolationTransformer, "T1");
+    let a = d.plain(PartKind::Panel, "A1");
+    let e = d.part(PartKind::Appliance, "E1", |p| p.run_w = Some(1200.0));
+    let f = d.part(PartKind::Appliance, "E2", |p| {
+        p.run_w = Some(0.0);
+        p.leg = Some(Leg::L2);
+    });
+    d.join(g, t, 0.0);
+    d.join(t, a, 0.1);
+    d.join(a, e, 0.0);
+    d.join(a, f, 0.0);
+    d.feed(&[g]);
+    let s = d.solve();
+    let volts = f64::midpoint(120.0, (120.0f64 * 120.0 - 4.0 * 0.1 * 1200.0).sqrt());
+    let amps = 1200.0 / volts;
+    near(s.parts[&e].volts, volts, 1e-9);
+    near(s.parts[&f].volts, 120.0 + 0.05 * amps, 1e-9);
+    let (first, second) = s.parts[&a].drop_percent_legs.expect("has three wires");
+    near(Some(first), 100.0 * 0.1 * amps / 120.0, 1e-9);
+    near(Some(second), -100.0 * 0.05 * amps / 120.0, 1e-9);
+    near(s.parts[&a].drop_percent, 100.0 * 0.05 * amps / 240.0, 1e-9);
+    let (_, cable) = s.feed_of(a).expect("has a cable");
+    near(cable.drop_volts, 0.05 * amps, 1e-9);
+    near(cable.loss_watts, 0.1 * amps * amps, 1e-9);
+}
+
+#[test]
+fn a_heater_beyond_a_cord_draws_by_its_voltage() {
+    // 10 Ω behind 0.5 Ω of cord: nothing else stands between the pedestal and the heater.
+    let mut d = Draft::new(System::TwoWire120);
+    let x = d.part(PartKind::ShoreInlet, "X1", |p| p.cord = wire(0.5));
+    let g = d.part(PartKind::Generator, "G1", |p| p.cord = wire(0.5));
+    let heater = |p: &mut Part| {
+        p.run_w = Some(1440.0);
+        p.load_kind = LoadKind::Impedance;
+    };
+    let e = d.part(PartKind::Appliance, "E1", heater);
+    let f = d.part(PartKind::Appliance, "E2", heater);
+    d.join(x, e, 0.0);
+    d.join(g, f, 0.0);
+    d.feed(&[x, g]);
+    let s = d.solve();
+    let amps = 120.0 / 10.5;
+    near(s.parts[&e].amps, amps, 1e-9);
+    near(s.parts[&e].watts, 10.0 * amps * amps, 1e-9);
+    near(s.sources[&x].watts, 120.0 * amps, 1e-9);
+    near(s.parts[&f].watts, 1440.0, 1e-9);
+    assert_eq!(s.cords.keys().collect::<Vec<_>>(), [&x], "a generator has no cord");
+    near(s.cords[&x].drop_volts, 0.5 * amps, 1e-9);
+
+    let walk = super::walk(&d.installation, 0);
+    let network = Network::new(&d.installation, &walk);
+    let mut state = network.state();
+    let _ = network.solve(&mut state);
+    for (id, watts) in [(x, 120.0 * amps), (g, 1440.0), (e, 10.0 * amps * amps), (f, 1440.0)] {
+        let at = network.position(id).expect("is fed");
+        near(network.source_watts(&state, at), watts, 1e-9);
+    }
+    let nowhere = d.plain(PartKind::Appliance, "E3");
+    assert_eq!(network.position(nowhere), None);
+}
+
+#[test]
+fn watts_of_a_source_are_those_of_both_lines() {
+    let mut d = Draft::new(System::SplitPhase);
+    let x = d.part(PartKind::ShoreInlet, "X1", |p| p.cord = wire(0.2));
+    for (tag, leg, watts) in [("E1", Leg::L1, 600.0), ("E2", Leg::L2, 1200.0)] {
+        let e = d.part(PartKind::Appliance, tag, |p| {
+            p.run_w = Some(watts);
+            p.leg = Some(leg);
+        });
+        d.join(x, e, 0.0);
+    }
+    d.feed(&[x]);
+    let s = d.solve();
+    let lost = s.cords[&x].loss_watts.expect("solved");
+    assert!(lost > 1.0, "{lost}");
+    let walk = super::walk(&d.installation, 0);
+    let network = Network::new(&d.installation, &walk);
+    let mut state = network.state();
+    let _ = network.solve(&mut state);
+    near(network.source_watts(&state, network.position(x).expect("is fed")), 1800.0 + lost, 1e-9);
+}
+
+#[test]
+fn the_load_beyond_what_all_its_cables_carry_is_named() {
+    // Too much is 4000 W over 1 Ω (the knee is at 120² / 4 = 3600 W); beside it 3900 W over 0.9 Ω, just before its knee
+    // of 4000 W. Either way the ohms of the whole path decide, not those of one cable nor their number.
+    for pieces in [2, 40] {
+        let mut d = Draft::new(System::TwoWire120);
+        let g = d.plain(PartKind::Generator, "G1");
+        let beside = d.part(PartKind::Appliance, "E2", |p| p.run_w = Some(3900.0));
+        d.join(g, beside, 0.9);
+        let mut at = g;
+        for n in 1..pieces {
+            let next = d.plain(PartKind::Junction, &format!("X{n}"));
+            d.join(at, next, 1.0 / f64::from(pieces));
+            at = next;
+        }
+        let much = d.part(PartKind::Appliance, "E1", |p| p.run_w = Some(4000.0));
+        d.join(at, much, 1.0 / f64::from(pieces));
+        d.feed(&[g]);
+        assert_eq!(d.solve().no_solution, Some(much), "{pieces}");
+    }
+    let mut d = Draft::new(System::TwoWire120);
+    let g = d.plain(PartKind::Generator, "G1");
+    let mut at = g;
+    for n in 1..40 {
+        let next = d.plain(PartKind::Junction, &format!("X{n}"));
+        d.join(at, next, 0.01);
+        at = next;
+    }
+    let little = d.part(PartKind::Appliance, "E1", |p| p.run_w = Some(4000.0));
+    d.join(at, little, 0.01);
+    let much = d.part(PartKind::Appliance, "E2", |p| p.run_w = Some(4000.0));
+    d.join(g, much, 1.0);
+    d.feed(&[g]);
+    assert_eq!(d.solve().no_solution, Some(much), "many short cables");
 }

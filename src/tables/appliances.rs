@@ -72,3 +72,49 @@ impl Appliance {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::parse::{Sheet, fixture};
+
+    const ROW: [(&str, &str); 13] = [
+        ("appliance", "Kettle"),
+        ("run_w_min", "1000"),
+        ("run_w_typ", "1200"),
+        ("run_w_max", "1500"),
+        ("start_w_typ", "1200"),
+        ("pf", "1"),
+        ("duty", "1"),
+        ("load_kind", "impedance"),
+        ("cycles", "no"),
+        ("source", "S"),
+        ("mark", "read"),
+        ("mark_start_pf_duty", "memory"),
+        ("note", "N"),
+    ];
+
+    #[test]
+    fn figures_of_an_appliance_that_cannot_be_are_faults() {
+        for good in [("pf", "0.01"), ("duty", "0"), ("run_w_min", "1200"), ("run_w_max", "1200")] {
+            assert_eq!(Sheet::read("t", &fixture(&ROW, &[good])).map(Appliance::read).len(), 1, "{good:?}");
+        }
+        for bad in [
+            ("run_w_min", "0"),
+            ("run_w_min", "-1"),
+            ("run_w_min", "1201"),
+            ("run_w_max", "1199"),
+            ("start_w_typ", "0"),
+            ("start_w_typ", "-1"),
+            ("pf", "0"),
+            ("pf", "-0.5"),
+            ("pf", "1.01"),
+            ("duty", "-0.01"),
+            ("duty", "1.01"),
+        ] {
+            let mut sheet = Sheet::read("t", &fixture(&ROW, &[bad]));
+            assert_eq!(sheet.map(Appliance::read), [], "{bad:?}");
+            assert_eq!(sheet.faults, ["t line 2: figures out of range"], "{bad:?}");
+        }
+    }
+}

@@ -128,6 +128,7 @@ impl Tables {
 mod tests {
     use super::*;
     use crate::tables::get;
+    use crate::tables::parse::{Sheet, fixture};
 
     fn points(class: BreakerClass, rating: f64) -> Vec<(f64, Option<f64>, Option<f64>)> {
         get().breaker_band(class, rating).iter().map(|p| (p.multiple, p.holds_s, p.trips_s)).collect()
@@ -162,5 +163,45 @@ mod tests {
         );
         assert_eq!(points(BreakerClass::Ul489, 60.0)[1], (1.35, None, Some(7200.0)));
         assert_eq!(points(BreakerClass::Ul489, 400.0).len(), 2, "the 200 % row ends at 225 A");
+    }
+
+    #[test]
+    fn a_behaviour_without_its_time_is_a_fault() {
+        let row = |behaviour, least, most| {
+            let columns = [
+                ("standard", "UL 489"),
+                ("curve", "thermal"),
+                ("rating_max_a", ""),
+                ("multiple", "2"),
+                ("behaviour", behaviour),
+                ("time_s_min", least),
+                ("time_s_max", most),
+                ("source", "S"),
+                ("mark", "read"),
+                ("note", "N"),
+            ];
+            let mut sheet = Sheet::read("t", &fixture(&columns, &[]));
+            sheet.map(BandRow::read).len()
+        };
+        for (behaviour, least, most) in
+            [("holds at least", "1", ""), ("trips within", "", "60"), ("trips between", "1", "60")]
+        {
+            assert_eq!(row(behaviour, least, most), 1, "{behaviour}");
+        }
+        for (behaviour, least, most) in [
+            ("holds at least", "", "60"),
+            ("trips within", "1", ""),
+            ("trips between", "1", ""),
+            ("trips between", "", "60"),
+            ("melts", "1", "60"),
+        ] {
+            assert_eq!(row(behaviour, least, most), 0, "{behaviour} “{least}” “{most}”");
+        }
+    }
+
+    #[test]
+    fn a_class_is_named_by_its_standard() {
+        assert_eq!(BreakerClass::Ul489.name(), "UL 489");
+        assert_eq!(BreakerClass::IecC.name(), "IEC 60898-1 type C");
     }
 }

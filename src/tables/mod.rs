@@ -528,4 +528,24 @@ mod tests {
         assert_eq!(get().awg_reactance(18).map(|(n, f)| (n, f.value)), Some((14, 0.058)));
         assert_eq!(get().awg_reactance(12).map(|(n, f)| (n, f.value)), Some((12, 0.054)));
     }
+
+    #[test]
+    fn small_conductors_are_limited_as_printed() {
+        // NEC 240.4(D)(3), (5) and (7), as common reprints have it; from memory.
+        let of = |gauge| get().small_conductor_limit(gauge).map(|f| f.value);
+        assert_eq!([of(14), of(12), of(10), of(8)], [Some(15.0), Some(20.0), Some(30.0), None]);
+    }
+
+    #[test]
+    fn no_area_has_no_ohms() {
+        assert_eq!(get().formula_ohm_per_m(0.0, 20.0), None);
+        // 1 mm² of annealed copper: 1/58 Ω over a metre (IEC 60028).
+        assert!(get().formula_ohm_per_m(1.0, 20.0).is_some_and(|ohms| (ohms - 1.0 / 58.0).abs() < 2e-6));
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_table_is_told() {
+        let tables = Tables { faults: vec!["t line 2: no".to_owned()], ..Tables::read() };
+        assert_eq!(tables.faults(), ["t line 2: no"]);
+    }
 }

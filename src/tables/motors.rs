@@ -77,3 +77,61 @@ impl CodeLetter {
         (amps(self.least_kva), self.most_kva.map(amps))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tables::parse::{Sheet, fixture};
+
+    const MOTOR: [(&str, &str); 6] = [
+        ("horsepower", "1"),
+        ("volts", "115"),
+        ("full_load_a", "16"),
+        ("locked_rotor_a", "96"),
+        ("source", "S"),
+        ("mark", "read"),
+    ];
+    const LETTER: [(&str, &str); 5] =
+        [("letter", "B"), ("kva_per_hp_min", "3.15"), ("kva_per_hp_max", "3.54"), ("source", "S"), ("mark", "read")];
+
+    #[test]
+    fn figures_of_a_motor_that_cannot_be_are_faults() {
+        assert_eq!(Sheet::read("t", &fixture(&MOTOR, &[])).map(Motor::read).len(), 1);
+        for (column, bad) in [
+            ("horsepower", "0"),
+            ("horsepower", "-1"),
+            ("volts", "0"),
+            ("volts", "-115"),
+            ("full_load_a", "0"),
+            ("full_load_a", "-16"),
+            ("locked_rotor_a", "16"),
+            ("locked_rotor_a", "15"),
+        ] {
+            let mut sheet = Sheet::read("t", &fixture(&MOTOR, &[(column, bad)]));
+            assert_eq!(sheet.map(Motor::read), [], "{column} {bad}");
+            assert_eq!(sheet.faults, ["t line 2: figures out of range"], "{column} {bad}");
+        }
+    }
+
+    #[test]
+    fn a_code_letter_ends_above_where_it_begins() {
+        assert_eq!(Sheet::read("t", &fixture(&LETTER, &[("kva_per_hp_max", "")])).map(CodeLetter::read).len(), 1);
+        for bad in ["3.15", "3.14"] {
+            let mut sheet = Sheet::read("t", &fixture(&LETTER, &[("kva_per_hp_max", bad)]));
+            assert_eq!(sheet.map(CodeLetter::read), [], "{bad}");
+        }
+    }
+
+    #[test]
+    fn locked_rotor_amps_by_hand() {
+        // Letter B, 2 hp at 230 V: 3.15 kVA · 2 / 230 V = 27.391 A to 3.54 · 2 / 230 = 30.783 A.
+        let tables = crate::tables::get();
+        let of = |name: &str| tables.code_letters().iter().find(|l| l.letter == name).expect("is in the table");
+        let (least, most) = of("B").locked_rotor_a(2.0, 230.0);
+        assert!((least - 27.391_304).abs() < 1e-5, "{least}");
+        assert!(most.is_some_and(|a| (a - 30.782_609).abs() < 1e-5), "{most:?}");
+        let (least, most) = of("V").locked_rotor_a(1.0, 115.0);
+        assert!((least - 194.782_609).abs() < 1e-5 && most.is_none(), "{least} {most:?}");
+        assert_eq!(tables.motors().len(), 48);
+    }
+}

@@ -118,3 +118,13 @@ impl Row<'_> {
         format!("{}: {what}", self.place)
     }
 }
+
+/// A table of one row for tests: columns with their values, some in place of others.
+#[cfg(test)]
+pub(super) fn fixture(row: &[(&str, &str)], changed: &[(&str, &str)]) -> String {
+    let names: Vec<&str> = row.iter().map(|(name, _)| *name).collect();
+    let value = |(name, usual): &(&str, &str)| {
+        changed.iter().find(|(other, _)| other == name).map_or(*usual, |(_, v)| *v).to_owned()
+    };
+    format!("{}\n{}\n", names.join(","), row.iter().map(value).collect::<Vec<_>>().join(","))
+}

@@ -98,4 +98,11 @@ mod tests {
             assert_eq!(Date::parse(bad), None, "{bad}");
         }
     }
+
+    #[test]
+    fn every_part_of_a_date_has_its_digits() {
+        for bad in ["2027-1-10", "2027-01-1", "+027-01-10", "2027-+1-10", "2027-01-+1", "02027-01-10"] {
+            assert_eq!(Date::parse(bad), None, "{bad}");
+        }
+    }
 }

@@ -174,4 +174,27 @@ mod tests {
         assert_eq!(trimmed(f64::NAN, 1), "not known");
         assert_eq!(length(6.096, true), "20.0 ft");
     }
+
+    #[test]
+    fn each_quantity_has_its_unit_and_its_decimals() {
+        assert_eq!(volts(119.44), "119.4 V");
+        assert_eq!(va(2400.4), "2,400 VA");
+        assert_eq!(percent(1.14), "1.1 %");
+        assert_eq!(amps(0.05), "0.1 A");
+        for unit in [volts, va, percent, amps, watts] {
+            assert_eq!(unit(f64::INFINITY), "not known");
+        }
+        assert_eq!(length(f64::NAN, true), "not known");
+        assert_eq!((length(6.0, false), exact_length(6.25, false)), ("6.0 m".to_owned(), "6.25 m".to_owned()));
+        // A foot is 0.3048 m exactly (international yard and pound agreement of 1959).
+        assert_eq!(exact_length(6.2484, true), "20.5 ft");
+    }
+
+    #[test]
+    fn a_bare_number_is_in_feet_where_feet_are_shown() {
+        assert_eq!(typed_length("20", true), "20 ft");
+        assert_eq!(typed_length("20 m", true), "20 m");
+        assert_eq!(typed_length("20", false), "20");
+        assert_eq!(typed_length("long", false), "long");
+    }
 }

@@ -43,4 +43,9 @@ mod tests {
         assert!(!below(108.0, 108.0));
         assert!(below(107.999, 108.0));
     }
+
+    #[test]
+    fn nothing_is_neither_above_nor_below_nothing() {
+        assert!(!above(0.0, 0.0) && !below(0.0, 0.0));
+    }
 }

@@ -140,4 +140,31 @@ mod tests {
             assert!(parse_quantity(bad, Quantity::Length).is_err(), "{bad}");
         }
     }
+
+    #[test]
+    fn exponents_and_units_that_begin_with_e_are_told_apart() {
+        assert_eq!(parse_quantity("1e-3 A", Quantity::Amps), Ok(0.001));
+        assert_eq!(parse_quantity("1e+3 W", Quantity::Watts), Ok(1000.0));
+        assert_eq!(parse_quantity("1E3", Quantity::Plain), Ok(1000.0));
+        assert!(parse_quantity("1 e", Quantity::Plain).is_err());
+        assert!(parse_number("").is_err() && parse_number("1 2").is_err() && parse_number("1,200").is_err());
+    }
+
+    #[test]
+    fn what_would_be_valid_is_said() {
+        for quantity in [
+            Quantity::Length,
+            Quantity::Watts,
+            Quantity::VoltAmps,
+            Quantity::Amps,
+            Quantity::KiloAmps,
+            Quantity::Volts,
+            Quantity::Seconds,
+            Quantity::Litres,
+        ] {
+            let example = quantity.hint().split_once("such as ").map_or("", |(_, e)| e.split(" or ").next().unwrap());
+            let example = example.split(", ").next().unwrap();
+            assert!(parse_quantity(example, quantity).is_ok(), "{}", quantity.hint());
+        }
+    }
 }

@@ -79,3 +79,14 @@ impl Mark {
         [Self::Read, Self::Derived, Self::Memory, Self::CommonPractice].into_iter().find(|m| m.slug() == slug)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Severity;
+
+    #[test]
+    fn signal_words_are_those_of_the_standard() {
+        assert_eq!(Severity::ALL.map(Severity::word), ["DANGER", "WARNING", "CAUTION", "NOTICE"]);
+        assert_eq!(format!("{:>8}", Severity::Danger), "  DANGER");
+    }
+}
