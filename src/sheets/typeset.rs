@@ -38,15 +38,21 @@ pub fn set(tables: &[&Table], heading: &str, under: &str, body: Rect) -> Vec<Con
     let mut flow = Flow { heading, under, body, out: Vec::new(), y: f64::INFINITY, beside: None };
     let alone = tables.len() == 1;
     let half = (body.width() - BESIDE) / 2.0;
+    // Tables alike have their columns below each other; they are measured once.
+    let mut measured: Vec<(&Table, Vec<Part>)> = Vec::new();
     for table in tables {
-        // Tables alike have their columns below each other.
-        let like: Vec<&Table> = tables.iter().copied().filter(|t| alike(t, table)).collect();
-        let parts = columns::parts(&like, body.width(), TEXT);
+        let known = measured.iter().position(|(first, _)| alike(first, table));
+        let number = known.unwrap_or_else(|| {
+            let like: Vec<&Table> = tables.iter().copied().filter(|t| alike(t, table)).collect();
+            measured.push((table, columns::parts(&like, body.width(), TEXT)));
+            measured.len() - 1
+        });
+        let parts = measured.get(number).map_or(&[][..], |(_, parts)| parts);
         let narrow = !table.rows.is_empty()
             && half > NARROWEST
-            && matches!(parts.as_slice(), [one] if one.below.is_empty() && one.width() <= half);
+            && matches!(parts, [one] if one.below.is_empty() && one.width() <= half);
         flow.go(narrow);
-        flow.table(table, &parts, alone);
+        flow.table(table, parts, alone);
     }
     flow.out
 }

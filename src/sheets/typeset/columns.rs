@@ -56,6 +56,8 @@ struct Need {
     most: f64,
     /// The same, and its heading has two lines at most.
     ease: f64,
+    /// So that its heading has two lines at most.
+    head: f64,
     wraps: bool,
     /// It is filled by hand.
     blank: bool,
@@ -155,7 +157,7 @@ fn need(tables: &[&Table], column: usize, size: f64) -> Need {
         let heading = head.heading();
         need.wraps |= head.wraps;
         need.least = need.least.max(longest(&heading));
-        need.ease = need.ease.max(in_two(&heading, size) + 2.0 * PAD + 0.05);
+        need.head = need.head.max(in_two(&heading, size) + 2.0 * PAD + 0.05);
         for row in table.rows.iter().filter(|r| r.kind != RowKind::Heading) {
             let Some(cell) = row.cells.get(column) else { continue };
             let text = cell.text();
@@ -175,7 +177,7 @@ fn need(tables: &[&Table], column: usize, size: f64) -> Need {
         need.least = need.least.max(HAND);
     }
     need.most = need.most.max(need.least);
-    need.ease = need.ease.max(need.most);
+    need.ease = need.head.max(need.most);
     need
 }
 
@@ -249,8 +251,22 @@ impl Measured<'_> {
             // Not even words fit: in proportion, words are broken.
             return of.iter().map(|(i, n)| (*i, base(n) * room / used)).collect();
         }
-        let mut widths: Vec<(usize, f64)> = of.iter().map(|(i, n)| (*i, base(n))).collect();
-        let least: Vec<f64> = of.iter().map(|(_, n)| base(n)).collect();
+        let mut least: Vec<f64> = of.iter().map(|(_, n)| base(n)).collect();
+        // Headings of two lines, those first that take the least room; sentences keep what they must have.
+        let mut left = room - sum(&|n| base(n).max(n.beside()));
+        let mut headings: Vec<(f64, usize)> =
+            of.iter().enumerate().map(|(k, (_, n))| (n.head - base(n).max(n.beside()), k)).collect();
+        headings.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (more, k) in headings {
+            if more > 0.0
+                && more <= left
+                && let Some(width) = least.get_mut(k)
+            {
+                *width += more;
+                left -= more;
+            }
+        }
+        let mut widths: Vec<(usize, f64)> = of.iter().zip(&least).map(|((i, _), width)| (*i, *width)).collect();
         self.lower(&mut widths, room);
         self.even(&mut widths, &least, room);
         by_hand(&of, &mut widths, room);
@@ -394,6 +410,20 @@ mod tests {
         let lines = wrapped(&table.columns[1].heading(), 2.5, Weight::Bold, part.columns[1].1 - 2.0 * PAD);
         assert_eq!(lines.len(), 2, "{lines:?}");
         assert!(part.width() < 60.0, "no wider than that needs");
+    }
+
+    #[test]
+    fn beside_sentences_a_heading_has_two_lines_too() {
+        let long = "a sentence of a good many words that goes on and on until it has said all that it had to say";
+        let columns = vec![Column::words("Tag"), Column::numbers("Drop to here", "%"), Column::sentences("Why")];
+        let mut table = Table::new("t", "T", columns);
+        table
+            .rows
+            .extend((0..30).map(|_| Row::of(vec![Cell::words("Q1"), Cell::figure(Some(1.0), 0), Cell::words(long)])));
+        let part = parts(&[&table], 120.0, 2.5).remove(0);
+        let lines = wrapped(&table.columns[1].heading(), 2.5, Weight::Bold, part.columns[1].1 - 2.0 * PAD);
+        assert!(lines.len() <= 2, "{lines:?} {part:?}");
+        assert!(part.width() <= 120.0 + 1e-6);
     }
 
     #[test]
