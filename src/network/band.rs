@@ -253,3 +253,127 @@ impl<const D: usize> Enclosure<D> {
         (s.re, scale([size.least, size.most], 1.0))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Enclosure;
+    use crate::installation::{Leg, LoadKind, Part, PartId, PartKind, System};
+    use crate::network::flat::{Network, Wires};
+    use crate::network::solve_tests::Draft;
+    use crate::network::{Solution, Tolerances, bands, walk};
+
+    /// Source, what stands between, and one load behind two cables of 0.1 Ω and 0.2 Ω a loop.
+    fn boat(system: System, between: Part, load: impl FnOnce(&mut Part)) -> (Draft, [PartId; 2], Solution) {
+        let mut d = Draft::new(system);
+        let g = d.plain(PartKind::Generator, "G1");
+        let m = d.installation.add_part(between);
+        let e = d.part(PartKind::Appliance, "E1", load);
+        d.join(g, m, 0.1);
+        d.join(m, e, 0.2);
+        d.feed(&[g]);
+        let s = d.solve();
+        (d, [m, e], s)
+    }
+
+    fn between(kind: PartKind, volts: Option<f64>) -> Part {
+        Part { volts, ..Part::new(kind, "M1", crate::installation::Place::In(Default::default())) }
+    }
+
+    /// How far the sweep draws points together where nothing is uncertain, and the heat of the first cable.
+    fn steepness(d: &Draft, first: PartId, most: f64) -> (f64, [f64; 2]) {
+        fn of<const D: usize>(
+            kernel: &crate::network::sweep::Kernel<D>,
+            n: &Network,
+            d: &Draft,
+            at: usize,
+            most: f64,
+        ) -> (f64, [f64; 2]) {
+            let cables = n.doubtful(&d.installation, &Tolerances::none());
+            let own = Enclosure::of(kernel, n.switched(), &cables, [1.0, 1.0]).expect("far from the knee");
+            (own.draws_together(kernel, n.switched(), most), own.heat(at))
+        }
+        let n = Network::new(&d.installation, &walk(&d.installation, 0));
+        let at = n.position(first).expect("is fed");
+        match &n.kernel {
+            Wires::Two(kernel) => of(kernel, &n, d, at, most),
+            Wires::Three(kernel) => of(kernel, &n, d, at, most),
+        }
+    }
+
+    #[test]
+    fn sweeps_draw_points_together_by_ohms_times_watts_over_volts_squared() {
+        // A change of 1 V changes the current by s = P / U², and the voltages by s times the ohms of each loop it runs in.
+        let panel = || between(PartKind::Panel, None);
+        let transformer = |volts| between(PartKind::IsolationTransformer, Some(volts));
+        let watts = |p: &mut Part| p.run_w = Some(1200.0);
+        let both = |p: &mut Part| {
+            p.run_w = Some(1200.0);
+            p.leg = Some(Leg::L1L2);
+        };
+        for (what, (d, [m, e], s), ohms) in [
+            ("two wires", boat(System::TwoWire120, panel(), watts), 0.1 + 0.2),
+            // Half the volts: half of a change upstream arrives, and half of the amperes are seen there.
+            (
+                "to half the volts",
+                boat(System::TwoWire120, transformer(60.0), |p| p.run_w = Some(400.0)),
+                0.1 / 4.0 + 0.2,
+            ),
+            ("L1 of three wires", boat(System::SplitPhase, panel(), watts), 0.1 + 0.2),
+            // Lines may move against each other by 2 V; each has half the ohms of its loop.
+            ("both lines", boat(System::SplitPhase, panel(), both), 2.0 * (0.05 + 0.1)),
+            // Half of the amperes run in either line of the primary, and nothing in its neutral.
+            ("a centre tap", boat(System::SplitPhase, transformer(120.0), watts), 0.05 / 2.0 + 0.2),
+        ] {
+            let (volts, power) = (s.parts[&e].volts.expect("solved"), s.parts[&e].watts.expect("solved"));
+            let wanted = ohms * power / (volts * volts);
+            let (once, heat) = steepness(&d, m, 1.0);
+            assert!((once - wanted).abs() < 1e-6 * wanted, "{what}: {once}, not {wanted}");
+            let (twice, _) = steepness(&d, m, 2.0);
+            assert!((twice - 2.0 * wanted).abs() < 1e-6 * wanted, "{what}: {twice}");
+            let loss = s.feed_of(m).and_then(|(_, c)| c.loss_watts).expect("solved");
+            assert!(heat.iter().all(|h| (h - loss).abs() < 1e-6 * loss), "{what}: {heat:?}, not {loss}");
+        }
+        let (d, [m, _], _) = boat(System::TwoWire120, panel(), |p| {
+            p.run_w = Some(1440.0);
+            p.load_kind = LoadKind::Impedance;
+        });
+        let (heater, _) = steepness(&d, m, 1.0);
+        assert!((heater - 0.3 / 10.0).abs() < 1e-9, "0.3 Ω before 10 Ω: {heater}");
+    }
+
+    #[test]
+    fn hardly_uncertain_lengths_give_bands_hardly_wider_than_the_figures() {
+        let tolerances = Tolerances { length: 1e-7, ..Tolerances::none() };
+        let load = |p: &mut Part| {
+            p.run_w = Some(1200.0);
+            p.pf = Some(0.8);
+        };
+        for (system, middle) in [
+            (System::TwoWire120, between(PartKind::Panel, None)),
+            (System::TwoWire120, between(PartKind::IsolationTransformer, Some(60.0))),
+            (System::SplitPhase, between(PartKind::Panel, None)),
+            (System::SplitPhase, between(PartKind::IsolationTransformer, Some(120.0))),
+        ] {
+            let (d, parts, s) = boat(system, middle, load);
+            let found = bands(&d.installation, &s, &tolerances).expect("far from the knee");
+            for id in parts {
+                let (flow, band) = (&s.parts[&id], &found.parts[&id]);
+                let (cable, ours) = s.feed_of(id).expect("has a cable");
+                let theirs = &found.cables[&cable];
+                for (figure, span) in [
+                    (flow.volts, band.volts),
+                    (flow.amps, band.amps),
+                    (flow.drop_percent, band.drop_percent),
+                    (ours.drop_volts, theirs.drop_volts),
+                    (ours.loss_watts, theirs.loss_watts),
+                    (ours.ohms, theirs.ohms),
+                    (ours.amps, theirs.amps),
+                ] {
+                    let (figure, span) = (figure.expect("solved"), span.expect("has a band"));
+                    assert!(span.least <= figure && figure <= span.most, "{system:?} {figure} outside {span:?}");
+                    assert!(span.most - span.least < 1e-4 * (1.0 + figure.abs()), "{system:?} {figure} {span:?}");
+                }
+            }
+        }
+    }
+}

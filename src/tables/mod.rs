@@ -548,4 +548,13 @@ mod tests {
         let tables = Tables { faults: vec!["t line 2: no".to_owned()], ..Tables::read() };
         assert_eq!(tables.faults(), ["t line 2: no"]);
     }
+
+    #[test]
+    fn bundles_are_those_of_their_rule_set() {
+        // 33 CFR 183.425 table 5 note 2: three conductors 0.7, four to six 0.6. ISO 13297 annex A, from memory: 0.7 from four.
+        let of = |set, n| get().bundling_factor(set, n).map(|f| f.value);
+        assert_eq!([2, 3, 4].map(|n| of(Bundling::Cfr33, n)), [Some(1.0), Some(0.7), Some(0.6)]);
+        assert_eq!([2, 3, 4].map(|n| of(Bundling::Iso13297, n)), [Some(1.0), Some(1.0), Some(0.7)]);
+        assert_eq!([24, 25].map(|n| of(Bundling::Iso13297, n)), [Some(0.6), Some(0.5)]);
+    }
 }

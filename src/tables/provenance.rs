@@ -76,4 +76,12 @@ mod tests {
         let iso = all.iter().find(|p| p.table == "Ampacity, international rule set");
         assert_eq!(iso.map(|p| p.mark), Some(Mark::Memory), "what was not seen is not called read");
     }
+
+    #[test]
+    fn bundles_are_counted_for_their_rule_set() {
+        let all = crate::tables::get().provenance();
+        let of = |table: &str| all.iter().filter(|p| p.table == table).map(|p| p.figures).sum::<usize>();
+        assert_eq!(of("Bundling factors, US rule set"), 5);
+        assert_eq!(of("Bundling factors, international rule set"), 4);
+    }
 }

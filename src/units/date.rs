@@ -105,4 +105,10 @@ mod tests {
             assert_eq!(Date::parse(bad), None, "{bad}");
         }
     }
+
+    #[test]
+    fn the_last_year_is_counted_into() {
+        let next = Date::parse("2998-12-31").unwrap().plus_days(1).map(|d| d.to_string());
+        assert_eq!(next.as_deref(), Some("2999-01-01"));
+    }
 }

@@ -167,4 +167,12 @@ mod tests {
             assert!(parse_quantity(example, quantity).is_ok(), "{}", quantity.hint());
         }
     }
+
+    #[test]
+    fn signs_of_more_than_one_byte_are_read_or_refused() {
+        assert_eq!(parse_quantity("−2 A", Quantity::Amps), Ok(-2.0));
+        for bad in ["5 µA", "5 Ω", "e3"] {
+            assert!(parse_quantity(bad, Quantity::Amps).is_err(), "{bad}");
+        }
+    }
 }
