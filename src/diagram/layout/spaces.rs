@@ -243,7 +243,9 @@ fn rectangles(list: &[Member<'_>], group: usize, others: &Others, made: &Index<u
                 let whole = r.union(rect);
                 let near = r.grown(REACH / 2.0).overlaps(rect.grown(REACH / 2.0));
                 let low = whole.area() <= WASTE * (r.area() + rect.area());
-                near && low && free(whole) && others.leaves_room(whole, group)
+                // What lies within another is no space of its own.
+                let within = whole == *r || whole == rect;
+                near && low && (within || free(whole) && others.leaves_room(whole, group))
             };
             match next.iter().rposition(fits).and_then(|n| next.get_mut(n)) {
                 Some(into) => {
