@@ -50,7 +50,9 @@ impl PhasorRange {
         }
     }
 
-    pub(super) fn scaled(&self, by: f64) -> Self {
+    /// Times a number.
+    #[must_use]
+    pub fn scaled(&self, by: f64) -> Self {
         Self { re: scale(self.re, by), im: scale(self.im, by) }
     }
 

@@ -66,11 +66,16 @@ fn near(found: Option<f64>, wanted: f64, within: f64) {
     assert!(found.is_some_and(|f| (f - wanted).abs() <= within), "{found:?}, not {wanted}");
 }
 
+/// Volts of a load of constant power behind ohms out and back: the upper root of U² − Us·U + R·P = 0.
+pub(super) fn behind(source_v: f64, loop_ohms: f64, watts: f64) -> f64 {
+    f64::midpoint(source_v, (source_v * source_v - 4.0 * loop_ohms * watts).sqrt())
+}
+
 #[test]
 fn constant_power_takes_the_upper_root() {
     let (draft, source, load) = one_load(0.2, |p| p.run_w = Some(1500.0));
     let s = draft.solve();
-    let wanted = (120.0 + (120.0f64 * 120.0 - 4.0 * 0.2 * 1500.0).sqrt()) / 2.0;
+    let wanted = behind(120.0, 0.2, 1500.0);
     near(s.parts[&load].volts, wanted, 1e-9);
     near(s.parts[&load].amps, 1500.0 / wanted, 1e-9);
     near(s.parts[&load].watts, 1500.0, 1e-9);
@@ -332,7 +337,7 @@ fn a_long_chain_does_not_overflow() {
     d.join(at, e, 0.1);
     d.feed(&[g]);
     let s = d.solve();
-    near(s.parts[&e].volts, (120.0 + (120.0f64 * 120.0 - 4.0 * 0.2 * 1500.0).sqrt()) / 2.0, 1e-8);
+    near(s.parts[&e].volts, behind(120.0, 0.2, 1500.0), 1e-8);
 }
 
 #[test]
@@ -345,7 +350,7 @@ fn a_cable_behind_a_transformer_drops_what_it_carries_times_its_ohms() {
     d.join(t, e, 0.2);
     d.feed(&[g]);
     let s = d.solve();
-    let volts = f64::midpoint(60.0, (60.0f64 * 60.0 - 4.0 * 0.2 * 500.0).sqrt());
+    let volts = behind(60.0, 0.2, 500.0);
     near(s.parts[&e].volts, volts, 1e-9);
     near(s.parts[&e].drop_percent, 100.0 * (120.0 - 2.0 * volts) / 120.0, 1e-9);
     assert_eq!(s.parts[&e].drop_percent_legs, None);
@@ -377,7 +382,7 @@ fn each_line_behind_a_centre_tap_has_its_own_drop() {
     d.join(a, f, 0.0);
     d.feed(&[g]);
     let s = d.solve();
-    let volts = f64::midpoint(120.0, (120.0f64 * 120.0 - 4.0 * 0.1 * 1200.0).sqrt());
+    let volts = behind(120.0, 0.1, 1200.0);
     let amps = 1200.0 / volts;
     near(s.parts[&e].volts, volts, 1e-9);
     near(s.parts[&f].volts, 120.0 + 0.05 * amps, 1e-9);

@@ -107,7 +107,7 @@ impl Estimate {
 
 /// What a load adds to the figure of a check.
 pub(super) fn in_check(model: &Model<'_>, check: &Check, leg: Leg, range: PhasorRange) -> Option<PhasorRange> {
-    let turned = PhasorRange { re: [-range.re[1], -range.re[0]], im: [-range.im[1], -range.im[0]] };
+    let turned = range.scaled(-1.0);
     let split = model.installation.system.is_split_phase();
     let in_line = |line: usize| match (leg, line) {
         _ if !split => Some(range),
@@ -119,16 +119,13 @@ pub(super) fn in_check(model: &Model<'_>, check: &Check, leg: Leg, range: Phasor
         Of::Amps(line) | Of::AmpsOut(line) => in_line(line),
         Of::Watts => {
             let volts = model.installation.parts.get(&check.part).map_or(0.0, |p| p.volts(model.installation.system));
-            let scaled = |r: PhasorRange, by: f64| {
-                let (a, b) = (r.re[0] * by, r.re[1] * by);
-                PhasorRange { re: [a.min(b), a.max(b)], im: [0.0; 2] }
-            };
+            let watts = |r: PhasorRange, volts: f64| PhasorRange { im: [0.0; 2], ..r.scaled(volts) };
             let mut sum = PhasorRange::default();
             if let Some(r) = in_line(0) {
-                sum = sum.plus(&scaled(r, volts));
+                sum = sum.plus(&watts(r, volts));
             }
             if let Some(r) = in_line(1).filter(|_| split) {
-                sum = sum.plus(&scaled(r, -volts));
+                sum = sum.plus(&watts(r, -volts));
             }
             Some(sum)
         }
