@@ -67,8 +67,7 @@ fn notes(tables: &[Table]) -> Result<Vec<u8>, String> {
     writer.write_record(["table", "note"]).map_err(failed)?;
     for table in tables {
         let sources = table.sources.iter().map(|s| format!("Source: {}", s.line()));
-        let instead = Some(&table.instead).filter(|s| table.rows.is_empty() && !s.is_empty());
-        for note in instead.into_iter().chain(&table.notes).cloned().chain(sources) {
+        for note in table.in_place_of_rows().into_iter().chain(&table.notes).cloned().chain(sources) {
             writer.write_record([&table.id, &plain(&note)]).map_err(failed)?;
         }
     }

@@ -305,12 +305,17 @@ impl Table {
         self.rows.is_empty() && self.instead.is_empty()
     }
 
+    /// What is so, where there is no row.
+    #[must_use]
+    pub fn in_place_of_rows(&self) -> Option<&String> {
+        Some(&self.instead).filter(|s| self.rows.is_empty() && !s.is_empty())
+    }
+
     /// The sentences below the table, that in place of rows first, the meaning of the origin signs last where there are
     /// any.
     #[must_use]
     pub fn foot(&self) -> Vec<String> {
-        let instead = Some(&self.instead).filter(|s| self.rows.is_empty() && !s.is_empty());
-        let mut foot: Vec<String> = instead.into_iter().chain(&self.notes).cloned().collect();
+        let mut foot: Vec<String> = self.in_place_of_rows().into_iter().chain(&self.notes).cloned().collect();
         if self.has_signs() {
             foot.push(ORIGIN_SIGNS.to_owned());
         }
