@@ -6,9 +6,7 @@ mod random_boats;
 
 use hullwire::diagram::{Ink, Shape, Stroke, Target};
 use hullwire::installation::{Installation, Point, Rect};
-use hullwire::sheets::{
-    Kind, Mark, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, extent, pack,
-};
+use hullwire::sheets::{Kind, Mark, NOT_FOR_CONSTRUCTION, Options, Orientation, Pack, Page, Paper, Role, Size, pack};
 use hullwire::store;
 use proptest::prelude::*;
 use random_boats::{grow, seed, seed_of};
@@ -39,7 +37,7 @@ fn texts(page: &Page) -> Vec<(&str, f64, Rect, usize)> {
         .iter()
         .filter_map(|mark| match &mark.shape {
             Shape::Text { text, size, .. } => {
-                let mut rect = extent(&mark.shape);
+                let mut rect = mark.shape.extent();
                 rect.max.y -= 0.28 * size;
                 Some((text.as_str(), *size, rect, mark.block))
             }
@@ -51,7 +49,7 @@ fn texts(page: &Page) -> Vec<(&str, f64, Rect, usize)> {
 fn check_page(page: &Page, paper: Paper, kind: Kind) -> Result<(), String> {
     let inside = paper.inside();
     for mark in &page.marks {
-        let rect = extent(&mark.shape);
+        let rect = mark.shape.extent();
         let block = &page.blocks[mark.block];
         if !holds(block.rect, rect) {
             return Err(format!("sheet {}: {:?} leaves its box {:?}", page.number, mark.shape, block.rect));
@@ -150,7 +148,7 @@ fn words_on_strokes(page: &Page) -> Vec<String> {
     let words: Vec<(&str, Rect, Option<Target>)> = drawn()
         .filter_map(|m| match &m.shape {
             Shape::Text { text, size, .. } => {
-                let mut rect = extent(&m.shape);
+                let mut rect = m.shape.extent();
                 rect.max.y -= 0.28 * size;
                 Some((text.as_str(), rect.grown(-0.15), m.target))
             }
@@ -170,7 +168,7 @@ fn words_on_strokes(page: &Page) -> Vec<String> {
             Shape::Hatch { .. } | Shape::Text { .. } => false,
         };
         let strokes = if stroked { strokes(&mark.shape) } else { Vec::new() };
-        let around = extent(&mark.shape).grown(0.7);
+        let around = mark.shape.extent().grown(0.7);
         for (text, rect, target) in words.iter().filter(|(_, r, _)| r.grown(0.1).overlaps(around.grown(0.1))) {
             // What is to be removed is crossed out, its name too.
             let crosses = |(a, b): &&(Point, Point)| {

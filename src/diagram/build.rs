@@ -171,11 +171,10 @@ impl Drawing<'_> {
                 self.said.push(words);
                 self.cover(words);
             }
-            // On paper a bar is as black as letters, which do not touch it, a bare end may bear a flag, a screen sticks out,
-            // and what is new has corners around it.
+            // On paper a bar is as black as letters, which do not touch it, a bare end may bear a flag, and what is new has
+            // corners around it.
             let new = self.words.installation.parts.get(id).is_some_and(|p| p.status == Marked::New);
-            let airy =
-                new || matches!(foot.kind, PartKind::Panel | PartKind::Junction | PartKind::IsolationTransformer);
+            let airy = new || matches!(foot.kind, PartKind::Panel | PartKind::Junction);
             let air = if airy && self.words.options.numbered { AIR } else { 0.0 };
             self.taken.add(body.grown(air));
         }

@@ -9,6 +9,8 @@ use std::sync::OnceLock;
 pub const REGULAR: &[u8] = include_bytes!("../../assets/fonts/B612-Regular.otf");
 /// The bold face, as bundled.
 pub const BOLD: &[u8] = include_bytes!("../../assets/fonts/B612-Bold.otf");
+/// Room below a base line for descenders, against the height of capitals.
+pub const DESCENT: f64 = 0.28;
 
 /// Characters whose widths are kept in the table; all others are asked of the font.
 const TABLE: usize = 0x180;

@@ -37,6 +37,9 @@ pub fn extents(kind: PartKind) -> Rect {
     Rect { min: Point::new(-left, -up), max: Point::new(right, down) }
 }
 
+/// By how much the contacts of a selector stick out, pens and all.
+pub const SELECTOR_CONTACT: f64 = 0.9;
+
 /// Distance of the outlet from the centre; `None` where the kind feeds nothing.
 #[must_use]
 pub fn outlet_x(kind: PartKind) -> Option<f64> {
@@ -158,6 +161,11 @@ impl Footprint {
         match self.kind {
             PartKind::Appliance => self.outline.union(self.turned(SWITCH).moved(self.at.x, self.at.y)),
             PartKind::Breaker => Rect { min: self.outline.min, max: self.outline.max.moved(0.0, 1.4) },
+            PartKind::Selector => self.outline.grown(SELECTOR_CONTACT),
+            // The screen between the windings, and its earth.
+            PartKind::IsolationTransformer => {
+                Rect { min: self.outline.min.moved(0.0, -0.8), max: self.outline.max.moved(0.0, 2.4) }
+            }
             _ => self.outline,
         }
     }

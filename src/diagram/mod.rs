@@ -19,7 +19,7 @@ mod status;
 mod symbols;
 
 pub use build::scene;
-pub use font::{BOLD, REGULAR, em_per_capital, fitted, text_width};
+pub use font::{BOLD, DESCENT, REGULAR, em_per_capital, fitted, text_width};
 pub use geometry::{Footprint, Geometry};
 pub use layout::lay_out;
 pub use overlay::{Options, Overlay, Peak};

@@ -1,5 +1,6 @@
 //! The one description that canvas and sheets read.
 
+use super::font::{DESCENT, text_width};
 use crate::installation::{CableId, PartId, Point, Rect, SpaceId, SpaceKind};
 
 /// What a colour means; the theme (screen) or the writer (paper) chooses it.
@@ -140,6 +141,30 @@ pub enum Shape {
         /// Meaning of its colour.
         ink: Ink,
     },
+}
+
+impl Shape {
+    /// What it covers, pens left out, descenders of text included; nothing at the origin where it has no point.
+    #[must_use]
+    pub fn extent(&self) -> Rect {
+        match self {
+            Self::Path { points, .. } => {
+                let first = points.first().copied().unwrap_or_default();
+                points.iter().fold(Rect::between(first, first), |r, p| r.union(Rect::between(*p, *p)))
+            }
+            Self::Arc { centre, radius, .. } => Rect::around(*centre, 2.0 * radius, 2.0 * radius),
+            Self::Box { rect, .. } | Self::Hatch { rect, .. } => *rect,
+            Self::Text { at, text, size, align, weight, .. } => {
+                let width = text_width(text, *size, *weight);
+                let left = match align {
+                    Align::Left => at.x,
+                    Align::Centre => at.x - width / 2.0,
+                    Align::Right => at.x - width,
+                };
+                Rect::between(Point::new(left, at.y - size), Point::new(left + width, at.y + DESCENT * size))
+            }
+        }
+    }
 }
 
 impl Shape {

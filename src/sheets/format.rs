@@ -2,7 +2,7 @@
 
 use super::cautions::NOT_FOR_CONSTRUCTION;
 use super::pack::{Options, pack};
-use super::page::{LEADING, extent, letter};
+use super::page::{LEADING, letter};
 use super::schedules::{self, Subject};
 use super::table::Table;
 use super::{csv_files, dxf, html, issue, overlay, pdf, png, svg, xlsx};
@@ -171,7 +171,7 @@ fn sign(scene: &mut diagram::Scene, installation: &Installation) {
     for (n, text) in issue::lines(installation).into_iter().enumerate() {
         let weight = if n == 0 || text == NOT_FOR_CONSTRUCTION { Weight::Bold } else { Weight::Regular };
         let shape = Shape::Text { at, text, size, align: Align::Left, weight, ink: Ink::Line };
-        rect = rect.union(extent(&shape));
+        rect = rect.union(shape.extent());
         scene.items.push(Item { layer: Layer::Text, target: None, shape });
         at = at.moved(0.0, LEADING * size);
     }

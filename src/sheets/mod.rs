@@ -30,6 +30,6 @@ pub use cautions::NOT_FOR_CONSTRUCTION;
 pub use format::{Format, WriteError, Written, undivided, write};
 pub use overlay::overlay;
 pub use pack::{Kind, Options, Pack, pack};
-pub use page::{Block, Mark, Page, Role, extent};
+pub use page::{Block, Mark, Page, Role};
 pub use paper::{Orientation, Paper, Size};
 pub use revised::revised;

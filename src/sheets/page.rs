@@ -6,7 +6,7 @@
 use crate::diagram::{Align, Ink, Shape, Stroke, Target, Weight, text_width};
 use crate::installation::{Point, Rect};
 
-pub use crate::diagram::weight;
+pub use crate::diagram::{DESCENT, weight};
 
 /// Heights of capitals on the sheets, in millimetres.
 pub mod letter {
@@ -20,8 +20,6 @@ pub mod letter {
     pub const TITLE: f64 = 5.0;
 }
 
-/// Room below a base line for descenders, against the height of capitals.
-pub const DESCENT: f64 = 0.28;
 /// Distance of base lines, against the height of capitals.
 pub const LEADING: f64 = 1.6;
 
@@ -163,28 +161,6 @@ pub fn wrapped(text: &str, size: f64, weight: Weight, room: f64) -> Vec<String> 
         out.push(line);
     }
     out
-}
-
-/// What a shape covers, pens left out, descenders of text included.
-#[must_use]
-pub fn extent(shape: &Shape) -> Rect {
-    match shape {
-        Shape::Path { points, .. } => {
-            let first = points.first().copied().unwrap_or_default();
-            points.iter().fold(Rect::between(first, first), |r, p| r.union(Rect::between(*p, *p)))
-        }
-        Shape::Arc { centre, radius, .. } => Rect::around(*centre, 2.0 * radius, 2.0 * radius),
-        Shape::Box { rect, .. } | Shape::Hatch { rect, .. } => *rect,
-        Shape::Text { at, text, size, align, weight, .. } => {
-            let width = text_width(text, *size, *weight);
-            let left = match align {
-                Align::Left => at.x,
-                Align::Centre => at.x - width / 2.0,
-                Align::Right => at.x - width,
-            };
-            Rect::between(Point::new(left, at.y - size), Point::new(left + width, at.y + DESCENT * size))
-        }
-    }
 }
 
 /// A shape of the drawing on a sheet: scaled about the origin, then moved. Pens do not scale; each takes the nearest line

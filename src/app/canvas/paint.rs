@@ -356,13 +356,7 @@ fn touches(a: Rect, b: Rect) -> bool {
 #[must_use]
 pub fn extent(shape: &Shape) -> Option<Rect> {
     match shape {
-        Shape::Path { points, .. } => {
-            let first = points.first()?;
-            let start = Rect { min: *first, max: *first };
-            Some(points.iter().fold(start, |r, p| r.union(Rect { min: *p, max: *p })))
-        }
-        Shape::Arc { centre, radius, .. } => Some(Rect::around(*centre, 2.0 * radius, 2.0 * radius)),
-        Shape::Box { rect, .. } | Shape::Hatch { rect, .. } => Some(*rect),
+        Shape::Path { points, .. } if points.is_empty() => None,
         Shape::Text { at, text, size, align, .. } => {
             let width = text.chars().count() as f64 * size * 1.1;
             let left = match align {
@@ -372,6 +366,7 @@ pub fn extent(shape: &Shape) -> Option<Rect> {
             };
             Some(Rect::between(at.moved(-left, -1.2 * size), at.moved(width - left, 0.5 * size)))
         }
+        other => Some(other.extent()),
     }
 }
 

@@ -1,14 +1,12 @@
 //! Blocks of text and gauges that are measured, placed and then drawn.
 
-use crate::diagram::font::text_width;
+use crate::diagram::font::{DESCENT, text_width};
 use crate::diagram::pen::{Pen, weight};
 use crate::diagram::scene::{Align, Ink, Stroke, Weight};
 use crate::installation::{Point, Rect};
 
 /// Room between the lines of a block, against the height of capitals.
 const LEADING: f64 = 0.62;
-/// Room under a base line for descenders, against the height of capitals.
-const DESCENT: f64 = 0.28;
 /// Width of a gauge's bar.
 const GAUGE: f64 = 15.0;
 /// Room for the word before a gauge, against the height of capitals.

@@ -225,9 +225,12 @@ fn rectangles(list: &[Member<'_>], group: usize, others: &Others, made: &Index<u
             continue;
         }
         let rooms = rooms(foot, *labelled);
+        // Where there is no room beside a symbol there may still be room for what stands over it.
+        let least = foot.body().min.x - 1.0;
+        let narrow = |r: Rect| Rect { min: Point::new(r.min.x.max(least), r.min.y), max: r.max };
         let own = rooms
             .iter()
-            .copied()
+            .flat_map(|r| [*r, narrow(*r)])
             .find(|r| free(*r))
             .or_else(|| rooms.iter().copied().find(|r| others.keeps_out(*r, group)))
             .unwrap_or_else(|| Rect::between(foot.at, foot.at));

@@ -1,7 +1,7 @@
 //! Source selector: one blade that leans to the chosen inlet; a fixed contact for each cable, and one that is free.
 
 use super::Look;
-use crate::diagram::geometry::selector_inlet_y;
+use crate::diagram::geometry::{SELECTOR_CONTACT, selector_inlet_y};
 use crate::diagram::pen::{Pen, weight};
 use crate::diagram::scene::{Ink, Stroke};
 
@@ -32,5 +32,5 @@ pub(super) fn draw(pen: &mut Pen, look: &Look<'_>) {
         let contact = look.at(-5.0, selector_inlet_y(index, cables));
         pen.circle(contact, CONTACT, Some(Stroke::solid(pen_width, ink)), Some(Ink::Paper));
     }
-    pen.circle(pivot, 0.9, None, Some(look.ink));
+    pen.circle(pivot, SELECTOR_CONTACT, None, Some(look.ink));
 }

@@ -1,6 +1,6 @@
 //! The legend of the symbols that a sheet uses, and what else its signs mean.
 
-use super::super::page::{Page, Role, extent, letter, placed, weight};
+use super::super::page::{Page, Role, letter, placed, weight};
 use super::sign;
 use crate::diagram::{self, Align, Ink, Item, Layer, Shape, Stroke, Weight, text_width};
 use crate::installation::{Installation, LoadKind, Origin, PartKind, Point, Protection, Rect, Status};
@@ -207,7 +207,7 @@ impl Legend {
             let (column, row) = (i / rows, i % rows);
             let left = rect.min.x + PAD + column as f64 * self.wide;
             let middle = rect.min.y + PAD + letter::TEXT + 2.0 + (row as f64 + 0.5) * HIGH;
-            let Some(all) = entry.shapes.iter().map(extent).reduce(Rect::union) else { continue };
+            let Some(all) = entry.shapes.iter().map(Shape::extent).reduce(Rect::union) else { continue };
             let scale = (SYMBOL / all.width().max(0.1)).min((HIGH - 1.0) / all.height().max(0.1)).min(1.0);
             let (dx, dy) = (left + SYMBOL / 2.0 - all.centre().x * scale, middle - all.centre().y * scale);
             for shape in &entry.shapes {

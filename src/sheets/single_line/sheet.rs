@@ -1,6 +1,6 @@
 //! One sheet of the diagram: the scene in the scale in which it fits, signs, and the blocks that belong to it.
 
-use super::super::page::{LEADING, Page, Role, extent, letter, lines_height, placed, weight, wrapped};
+use super::super::page::{LEADING, Page, Role, letter, lines_height, placed, weight, wrapped};
 use super::fragment::Fragment;
 use super::legend::{Legend, Used, shows_not_fed};
 use super::room::Room;
@@ -102,7 +102,7 @@ impl Drawn {
             .items
             .iter()
             .filter(|i| matches!(i.shape, Shape::Text { .. }))
-            .map(|i| extent(&i.shape).grown(-0.05))
+            .map(|i| i.shape.extent().grown(-0.05))
             .collect();
         let symbols: Vec<Rect> = self.scene.parts.iter().map(|p| p.symbol.grown(-0.05)).collect();
         let apart = |all: &[Rect]| all.iter().enumerate().all(|(i, a)| all.iter().skip(i + 1).all(|b| !a.overlaps(*b)));
@@ -241,8 +241,8 @@ fn take(room: &mut Room, shape: &Shape, air: f64) {
             }
         }
         // Words keep some air to a block beside them.
-        Shape::Text { .. } => room.take(extent(shape).grown(1.5)),
-        _ => room.take(extent(shape).grown(air - 0.4)),
+        Shape::Text { .. } => room.take(shape.extent().grown(1.5)),
+        _ => room.take(shape.extent().grown(air - 0.4)),
     }
 }
 
