@@ -1,6 +1,6 @@
 //! Many scenarios of one network at once: the plain sweeps of the solve, several scenarios side by side in lanes, so that
 //! one instruction serves all of them. What plain sweeps do not settle is solved by itself. The steps are those of the
-//! single solve in the same order, so each answer is the same to the last bit.
+//! single solve in the same order, so each answer is the same to the last bit; only a zero may have the other sign.
 
 use super::flat::{Flows, Network, Outcome, State, Wires};
 use super::pace::{PLAIN_SWEEPS, Pace, Products, Progress, sampled};
@@ -317,3 +317,6 @@ impl<const D: usize> Lanes<D> {
         Flow::of(of(&self.v), of(&self.i))
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -295,3 +295,6 @@ fn spread<const D: usize>(kernel: &Kernel<D>, bounds: &mut Bounds, first: bool) 
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

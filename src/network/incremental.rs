@@ -269,3 +269,6 @@ fn cable_data_change(old: &CableData, new: &CableData) -> bool {
     let CableData { conductor, length_m, insulation_c, bundled: _, sheathed: _, through: _ } = old;
     (conductor, length_m, insulation_c) != (&new.conductor, &new.length_m, &new.insulation_c)
 }
+
+#[cfg(test)]
+mod tests;

@@ -10,6 +10,8 @@ mod band;
 mod bands;
 mod batch;
 mod beside;
+#[cfg(test)]
+mod boats;
 mod bounds;
 mod flat;
 mod graph;

@@ -190,3 +190,6 @@ pub(super) fn product(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
     let all = [a[0] * b[0], a[0] * b[1], a[1] * b[0], a[1] * b[1]];
     all.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], &x| [low.min(x), high.max(x)])
 }
+
+#[cfg(test)]
+mod tests;

@@ -148,3 +148,30 @@ impl Truths {
         scenario
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Tolerances;
+
+    #[test]
+    fn what_is_out_of_range_is_named() {
+        assert_eq!(Tolerances::default().fault(), None);
+        assert_eq!(Tolerances::none().fault(), None);
+        let base = Tolerances::default();
+        for (t, what) in [
+            (Tolerances { length: 1.0, ..base }, "length"),
+            (Tolerances { length: -0.1, ..base }, "length"),
+            (Tolerances { load: f64::NAN, ..base }, "load"),
+            (Tolerances { load: 1.0, ..base }, "load"),
+            (Tolerances { cooler_k: 100.1, ..base }, "cooler"),
+            (Tolerances { hotter_k: -1.0, ..base }, "hotter"),
+            (Tolerances { contact_ohm: 1.1, ..base }, "contact"),
+        ] {
+            assert_eq!(t.fault().map(|(name, ..)| name), Some(what), "{t:?}");
+        }
+        let all = Tolerances { length: 0.99, load: 0.0, cooler_k: 100.0, hotter_k: 100.0, contact_ohm: 1.0 };
+        assert_eq!(all.fault(), None);
+        let (_, given, range) = Tolerances { contact_ohm: 2.0, ..base }.fault().expect("is too much");
+        assert_eq!((given, range), (2.0, "0 to 1 Ω"));
+    }
+}

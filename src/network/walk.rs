@@ -107,3 +107,38 @@ impl Walk {
         self.order.iter().copied().filter(|p| self.feeds.get(p).is_some_and(|f| f.from == part)).collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::installation::{PartKind, System};
+    use crate::network::boats::boats;
+    use crate::network::solve_tests::Draft;
+    use crate::network::walk;
+
+    #[test]
+    fn a_path_goes_from_the_part_to_its_source() {
+        let mut d = Draft::new(System::TwoWire120);
+        let g = d.plain(PartKind::Generator, "G1");
+        let p = d.plain(PartKind::Panel, "P1");
+        let e = d.plain(PartKind::Appliance, "E1");
+        let alone = d.plain(PartKind::Appliance, "E2");
+        d.join(g, p, 0.1);
+        d.join(p, e, 0.1);
+        d.feed(&[g]);
+        let w = walk(&d.installation, 0);
+        assert_eq!(w.path_to_source(e), [e, p, g]);
+        assert_eq!(w.path_to_source(g), [g]);
+        assert_eq!(w.path_to_source(alone), []);
+        assert!(w.is_fed(e) && w.is_fed(g) && !w.is_fed(alone));
+        assert_eq!((w.root_of(e), w.root_of(alone)), (Some(g), None));
+    }
+
+    #[test]
+    fn what_a_part_feeds_stands_in_the_order_of_tags() {
+        let [boat, ..] = boats();
+        let w = walk(&boat.draft.installation, 0);
+        assert_eq!(w.children(boat.panel), boat.loads);
+        assert_eq!(w.children(boat.source), [boat.panel]);
+        assert_eq!(w.children(boat.loads[0]), []);
+    }
+}

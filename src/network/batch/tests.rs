@@ -1,0 +1,132 @@
+//! Many scenarios at once against each by itself.
+
+use super::{Outcome, Wires, solve};
+use crate::installation::{PartKind, System};
+use crate::network::boats::boats;
+use crate::network::flat::{Flows, Network};
+use crate::network::solve_tests::Draft;
+use crate::network::{Scenario, walk};
+
+/// Pseudo-random numbers from 0 to 1, the same each time.
+struct Draw(u64);
+
+impl Draw {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) as f64 / (1_u64 << 31) as f64
+    }
+}
+
+/// Scenarios with loads up to so many times as large; beyond some there is no solution.
+fn scenarios(network: &Network, loads: f64, count: usize) -> Vec<Scenario> {
+    let mut draw = Draw(20_261_126);
+    (0..count)
+        .map(|_| {
+            let mut s = network.scenario();
+            for z in &mut s.z {
+                *z *= 0.5 + draw.next();
+            }
+            for by in &mut s.load {
+                *by = loads * draw.next();
+            }
+            for on in &mut s.on {
+                *on &= draw.next() < 0.8;
+            }
+            s
+        })
+        .collect()
+}
+
+/// Voltages and currents; compared as numbers, so that the sign of a zero does not count.
+fn figures(network: &Network, state: &crate::network::State) -> Vec<[f64; 8]> {
+    (0..network.nodes.len())
+        .map(|at| {
+            let (a, b) = network.voltages(state, at).expect("is there");
+            let (c, d) = network.currents(state, at).expect("is there");
+            [a.re, a.im, b.re, b.im, c.re, c.im, d.re, d.im]
+        })
+        .collect()
+}
+
+#[test]
+fn each_scenario_is_solved_as_by_itself() {
+    for boat in boats() {
+        let network = boat.network();
+        let mut ends = [0; 2];
+        for (loads, count) in [(1.0, 1), (1.0, 2), (1.5, 7), (12.0, 64), (40.0, 23)] {
+            let scenarios = scenarios(&network, loads, count);
+            let solved = network.solve_many(&scenarios);
+            assert_eq!(solved.len(), count);
+            for (scenario, solved) in scenarios.iter().zip(&solved) {
+                let alone = network.varied(scenario);
+                let mut state = alone.state();
+                let outcome = alone.solve(&mut state);
+                assert_eq!(solved.outcome, outcome, "{}", boat.name);
+                assert_eq!(solved.state.on, scenario.on);
+                match outcome {
+                    Outcome::Settled { .. } => {
+                        ends[0] += 1;
+                        assert_eq!(figures(&network, &solved.state), figures(&network, &state), "{}", boat.name);
+                    }
+                    _ => ends[1] += 1,
+                }
+            }
+        }
+        assert!(ends[0] > 40 && ends[1] >= 5, "{}: {ends:?}", boat.name);
+    }
+}
+
+/// Those that plain sweeps settle are solved in the lanes, not one by one.
+#[test]
+fn lanes_do_what_plain_sweeps_can() {
+    for boat in boats() {
+        let network = boat.network();
+        for (loads, all) in [(1.0, true), (40.0, false)] {
+            let scenarios = scenarios(&network, loads, 10);
+            let found: Vec<bool> = match &network.kernel {
+                Wires::Two(kernel) => solve(kernel, &scenarios, Flows::Two).iter().map(Option::is_some).collect(),
+                Wires::Three(kernel) => solve(kernel, &scenarios, Flows::Three).iter().map(Option::is_some).collect(),
+            };
+            assert_eq!(found.len(), 10);
+            assert!(!all || found.iter().all(|f| *f), "{}: {found:?}", boat.name);
+            let settled = network
+                .solve_many(&scenarios)
+                .iter()
+                .map(|s| matches!(s.outcome, Outcome::Settled { .. }))
+                .collect::<Vec<_>>();
+            assert!(found.iter().zip(&settled).all(|(found, settled)| *settled || !found));
+        }
+    }
+}
+
+#[test]
+fn scenarios_of_another_size_are_refused() {
+    let network = boats()[0].network();
+    let good = network.scenario();
+    assert!(matches!(network.solve_many(std::slice::from_ref(&good))[0].outcome, Outcome::Settled { .. }));
+    for cut in 0..3 {
+        let mut short = good.clone();
+        match cut {
+            0 => drop(short.z.pop()),
+            1 => drop(short.load.pop()),
+            _ => drop(short.on.pop()),
+        }
+        let solved = network.solve_many(&[good.clone(), short]);
+        assert_eq!(solved.len(), 2);
+        assert!(solved.iter().all(|s| s.outcome == Outcome::Refused));
+    }
+}
+
+#[test]
+fn a_ring_is_refused() {
+    let mut d = Draft::new(System::TwoWire120);
+    let (g, a, b) =
+        (d.plain(PartKind::Generator, "G1"), d.plain(PartKind::Panel, "P1"), d.plain(PartKind::Panel, "P2"));
+    d.join(g, a, 0.1);
+    d.join(a, b, 0.1);
+    d.join(b, a, 0.1);
+    d.feed(&[g]);
+    let network = Network::new(&d.installation, &walk(&d.installation, 0));
+    let solved = network.solve_many(&[network.scenario()]);
+    assert_eq!(solved[0].outcome, Outcome::Refused);
+}
