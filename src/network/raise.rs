@@ -180,3 +180,6 @@ impl<const D: usize> Kernel<D> {
             .unwrap_or_default()
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -435,3 +435,6 @@ impl Kernel<1> {
         self.drawing = OnceLock::new();
     }
 }
+
+#[cfg(test)]
+mod tests;
