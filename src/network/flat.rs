@@ -335,3 +335,6 @@ fn load(watts: f64, pf: f64, kind: LoadKind, rated_v: f64) -> Load {
         LoadKind::Impedance => Load { power: Complex::default(), admittance: s.conj() / (rated_v * rated_v) },
     }
 }
+
+#[cfg(test)]
+mod tests;

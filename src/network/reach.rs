@@ -331,3 +331,6 @@ impl<'a> Walker<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

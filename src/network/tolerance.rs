@@ -151,7 +151,34 @@ impl Truths {
 
 #[cfg(test)]
 mod tests {
-    use super::Tolerances;
+    use super::{Lie, Tolerances, Truths};
+    use crate::network::boats::boats;
+
+    /// At 75 °C copper has (234.5 + c) / (234.5 + 75) of its resistance (IEC 60228, annex A, in another form; from memory).
+    #[test]
+    fn a_boat_is_its_drawing_with_each_difference_by_itself() {
+        let [boat, ..] = boats();
+        let (network, installation) = (boat.network(), &boat.draft.installation);
+        let t = Tolerances { length: 0.2, cooler_k: 45.0, hotter_k: 30.0, contact_ohm: 0.004, load: 0.25 };
+        let truths = Truths::of(&network, installation, &t);
+        let plain = network.scenario();
+        let at = network.position(boat.panel).expect("is fed");
+        let one = |lie: Lie| {
+            let s = truths.one(|_| lie);
+            (s.z[at].re / plain.z[at].re, s.load[at])
+        };
+        let near = |found: f64, wanted: f64| assert!((found - wanted).abs() < 2e-3 * wanted, "{found}, not {wanted}");
+        let (ohms, load) = one(Lie::default());
+        assert_eq!((ohms, load), (1.0, 1.0));
+        near(one(Lie { length: 1.0, ..Lie::default() }).0, 1.2);
+        near(one(Lie { length: -0.5, ..Lie::default() }).0, 0.9);
+        near(one(Lie { heat: -1.0, ..Lie::default() }).0, (234.5 + 30.0) / (234.5 + 75.0));
+        near(one(Lie { heat: 1.0, ..Lie::default() }).0, (234.5 + 105.0) / (234.5 + 75.0));
+        near(one(Lie { heat: 0.5, ..Lie::default() }).0, (234.5 + 90.0) / (234.5 + 75.0));
+        near(one(Lie { contacts: 1.0, ..Lie::default() }).0, 1.0 + 0.008 / plain.z[at].re);
+        assert_eq!(one(Lie { load: 1.0, ..Lie::default() }).1, 1.25);
+        assert_eq!(one(Lie { load: -1.0, ..Lie::default() }).1, 0.75);
+    }
 
     #[test]
     fn what_is_out_of_range_is_named() {
