@@ -167,4 +167,34 @@ mod tests {
         let open = placing(&set(Turns::Upright, gaps), &tray("520x430x300", true)).unwrap();
         assert_eq!((open[0].fits, open[0].spare_mm[2]), (Some(true), None));
     }
+
+    #[test]
+    fn every_turn_has_words_of_its_own() {
+        let words: Vec<&str> = Turn::ALL.iter().map(|turn| turn.words()).collect();
+        assert_eq!(
+            words,
+            [
+                "upright, lengthwise",
+                "upright, crosswise",
+                "lying on its side, lengthwise",
+                "lying on its side, crosswise",
+                "standing on its end, width lengthwise",
+                "standing on its end, height lengthwise",
+            ]
+        );
+    }
+
+    #[test]
+    fn room_is_said_for_both_sides_and_once_above() {
+        let fit = |spare_mm| Fit { turn: Turn::ALL[0], spare_mm, fits: None };
+        assert_eq!(
+            fit([Some(-312.0), Some(25.0), Some(40.0)]).words(),
+            "short by 312 mm along, 12.5 mm to spare on each side across, 40 mm to spare above"
+        );
+        assert_eq!(
+            fit([Some(0.0), Some(-1.0), None]).words(),
+            "0 mm to spare on each side along, short by 1 mm across, open above"
+        );
+        assert_eq!(fit([Some(20.0), Some(20.0), Some(-5.0)]).words().split(", ").last(), Some("short by 5 mm above"));
+    }
 }

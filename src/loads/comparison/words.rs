@@ -112,3 +112,31 @@ pub fn of_condition(installation: &Installation, all: &[Contender], condition: u
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{NOT_KNOWN, shown, start};
+    use crate::units::watts;
+
+    #[test]
+    fn a_start_is_said_with_its_margin() {
+        for (holds, margin, wanted) in [
+            (Some(true), Some(250.0), "starts, 250 W left"),
+            (Some(false), Some(-120.0), "does not start, 120 W short"),
+            // What is short is something else than watts.
+            (Some(false), Some(300.0), "does not start"),
+            (Some(false), Some(0.0), "does not start"),
+            (Some(false), None, "does not start"),
+            (Some(true), None, "starts"),
+            (None, Some(10.0), "nothing starts"),
+        ] {
+            assert_eq!(start(holds, margin, "nothing starts"), wanted);
+        }
+    }
+
+    #[test]
+    fn what_is_not_known_is_said() {
+        assert_eq!(shown(None, watts), NOT_KNOWN);
+        assert_eq!(shown(Some(1200.0), watts), "1,200 W");
+    }
+}

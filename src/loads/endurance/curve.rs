@@ -209,4 +209,20 @@ mod tests {
         assert_eq!((Limits::of(Fuel::Petrol).energy.value, Limits::of(Fuel::Diesel).energy.value), (8.834, 9.948));
         assert_eq!(Limits::of(Fuel::Petrol).overall.mark, Mark::CommonPractice);
     }
+
+    #[test]
+    fn the_curve_is_that_of_the_mode_it_runs_in() {
+        use crate::installation::{Mode, PartKind, Place, Point};
+        let mut part = Part::new(PartKind::Generator, "G1", Place::At(Point::default()));
+        assert_eq!(FuelCurve::of(&part), None);
+        part.fuel_curve = vec![(25.0, 0.3)];
+        part.set_data.fuel_curve_constant = vec![(25.0, 0.5)];
+        for (mode, litres) in [(None, 0.3), (Some(Mode::Economy), 0.3), (Some(Mode::ConstantSpeed), 0.5)] {
+            part.set_data.mode = mode;
+            assert_eq!(FuelCurve::of(&part), Some(curve(&[(25.0, litres)])), "{mode:?}");
+        }
+        // Without points of its own that mode has the curve that is there.
+        part.set_data.fuel_curve_constant.clear();
+        assert_eq!(FuelCurve::of(&part), Some(curve(&[(25.0, 0.3)])));
+    }
 }

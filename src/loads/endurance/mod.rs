@@ -113,3 +113,22 @@ pub fn of_condition(
         .collect();
     (mean, answers)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::endurance;
+    use crate::installation::{Part, PartKind, Place, Point};
+
+    /// 500 W of 2,000 W are a quarter; 0.4 L an hour there empty 3 L in 7.5 h.
+    #[test]
+    fn hours_are_litres_over_litres_per_hour_at_the_mean_load() {
+        let mut part = Part::new(PartKind::Generator, "G1", Place::At(Point::default()));
+        (part.run_w, part.fuel_curve) = (Some(2000.0), vec![(25.0, 0.4), (100.0, 1.0)]);
+        let found = endurance(&part, Some(500.0), Some(3.0));
+        assert_eq!(found.mean_load_percent, Some(25.0));
+        assert_eq!(found.litres_per_hour, Some(0.4));
+        assert!(found.hours.is_some_and(|h| (h - 7.5).abs() < 1e-9), "{:?}", found.hours);
+        let unknown = endurance(&part, None, Some(3.0));
+        assert_eq!((unknown.mean_load_percent, unknown.litres_per_hour, unknown.hours), (None, None, None));
+    }
+}
