@@ -66,3 +66,15 @@ pub(super) fn boats() -> [Boat; 3] {
         Boat::new("both lines", System::SplitPhase, split, None),
     ]
 }
+
+/// Two wires: parts, cables of 0.1 Ω a loop between them, and the sources that feed, by their numbers.
+pub(super) fn draft(parts: &[(PartKind, &str)], cables: &[(usize, usize)], feeding: &[usize]) -> (Draft, Vec<PartId>) {
+    let mut d = Draft::new(System::TwoWire120);
+    let ids: Vec<PartId> = parts.iter().map(|(kind, tag)| d.plain(*kind, tag)).collect();
+    for (from, to) in cables {
+        d.join(ids[*from], ids[*to], 0.1);
+    }
+    let feeding: Vec<PartId> = feeding.iter().map(|n| ids[*n]).collect();
+    d.feed(&feeding);
+    (d, ids)
+}

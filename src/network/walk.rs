@@ -110,21 +110,15 @@ impl Walk {
 
 #[cfg(test)]
 mod tests {
-    use crate::installation::{PartKind, System};
-    use crate::network::boats::boats;
-    use crate::network::solve_tests::Draft;
+    use crate::installation::PartKind::{Appliance, Generator, Panel};
+    use crate::network::boats::{boats, draft};
     use crate::network::walk;
 
     #[test]
     fn a_path_goes_from_the_part_to_its_source() {
-        let mut d = Draft::new(System::TwoWire120);
-        let g = d.plain(PartKind::Generator, "G1");
-        let p = d.plain(PartKind::Panel, "P1");
-        let e = d.plain(PartKind::Appliance, "E1");
-        let alone = d.plain(PartKind::Appliance, "E2");
-        d.join(g, p, 0.1);
-        d.join(p, e, 0.1);
-        d.feed(&[g]);
+        let parts = [(Generator, "G1"), (Panel, "P1"), (Appliance, "E1"), (Appliance, "E2")];
+        let (d, ids) = draft(&parts, &[(0, 1), (1, 2)], &[0]);
+        let [g, p, e, alone] = ids[..] else { panic!("four parts") };
         let w = walk(&d.installation, 0);
         assert_eq!(w.path_to_source(e), [e, p, g]);
         assert_eq!(w.path_to_source(g), [g]);

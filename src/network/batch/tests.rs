@@ -1,10 +1,9 @@
 //! Many scenarios at once against each by itself.
 
 use super::{Outcome, Wires, solve};
-use crate::installation::{PartKind, System};
-use crate::network::boats::boats;
+use crate::installation::PartKind::{Generator, Panel};
+use crate::network::boats::{boats, draft};
 use crate::network::flat::{Flows, Network};
-use crate::network::solve_tests::Draft;
 use crate::network::{Scenario, walk};
 
 /// Pseudo-random numbers from 0 to 1, the same each time.
@@ -81,21 +80,12 @@ fn each_scenario_is_solved_as_by_itself() {
 fn lanes_do_what_plain_sweeps_can() {
     for boat in boats() {
         let network = boat.network();
-        for (loads, all) in [(1.0, true), (40.0, false)] {
-            let scenarios = scenarios(&network, loads, 10);
-            let found: Vec<bool> = match &network.kernel {
-                Wires::Two(kernel) => solve(kernel, &scenarios, Flows::Two).iter().map(Option::is_some).collect(),
-                Wires::Three(kernel) => solve(kernel, &scenarios, Flows::Three).iter().map(Option::is_some).collect(),
-            };
-            assert_eq!(found.len(), 10);
-            assert!(!all || found.iter().all(|f| *f), "{}: {found:?}", boat.name);
-            let settled = network
-                .solve_many(&scenarios)
-                .iter()
-                .map(|s| matches!(s.outcome, Outcome::Settled { .. }))
-                .collect::<Vec<_>>();
-            assert!(found.iter().zip(&settled).all(|(found, settled)| *settled || !found));
-        }
+        let scenarios = scenarios(&network, 1.0, 10);
+        let found: Vec<bool> = match &network.kernel {
+            Wires::Two(kernel) => solve(kernel, &scenarios, Flows::Two).iter().map(Option::is_some).collect(),
+            Wires::Three(kernel) => solve(kernel, &scenarios, Flows::Three).iter().map(Option::is_some).collect(),
+        };
+        assert_eq!(found, [true; 10], "{}", boat.name);
     }
 }
 
@@ -119,13 +109,8 @@ fn scenarios_of_another_size_are_refused() {
 
 #[test]
 fn a_ring_is_refused() {
-    let mut d = Draft::new(System::TwoWire120);
-    let (g, a, b) =
-        (d.plain(PartKind::Generator, "G1"), d.plain(PartKind::Panel, "P1"), d.plain(PartKind::Panel, "P2"));
-    d.join(g, a, 0.1);
-    d.join(a, b, 0.1);
-    d.join(b, a, 0.1);
-    d.feed(&[g]);
+    let parts = [(Generator, "G1"), (Panel, "P1"), (Panel, "P2")];
+    let (d, _) = draft(&parts, &[(0, 1), (1, 2), (2, 1)], &[0]);
     let network = Network::new(&d.installation, &walk(&d.installation, 0));
     let solved = network.solve_many(&[network.scenario()]);
     assert_eq!(solved[0].outcome, Outcome::Refused);

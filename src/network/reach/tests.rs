@@ -1,22 +1,9 @@
 //! Selectors, and sources that lie behind one another.
 
 use super::walk;
-use crate::installation::{PartId, PartKind, System};
-use crate::network::solve_tests::Draft;
+use crate::installation::PartKind::{Breaker, Generator, Inverter, Panel, Selector};
+use crate::network::boats::draft;
 use crate::network::{Fault, Reach};
-
-fn draft(parts: &[(PartKind, &str)], cables: &[(usize, usize)], feeding: &[usize]) -> (Draft, Vec<PartId>) {
-    let mut d = Draft::new(System::TwoWire120);
-    let ids: Vec<PartId> = parts.iter().map(|(kind, tag)| d.plain(*kind, tag)).collect();
-    for (from, to) in cables {
-        d.join(ids[*from], ids[*to], 0.1);
-    }
-    let feeding: Vec<PartId> = feeding.iter().map(|n| ids[*n]).collect();
-    d.feed(&feeding);
-    (d, ids)
-}
-
-use PartKind::{Breaker, Generator, Inverter, Panel, Selector};
 
 /// The inlet with fewer parts before it is taken, though the other was drawn first.
 #[test]
