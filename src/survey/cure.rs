@@ -2,10 +2,11 @@
 
 use super::context::Context;
 use super::finding::{Finding, Survey};
-use super::run::{rule, run};
-use crate::installation::{Edit, Installation, PartId, Property};
-use crate::network::solve;
+use super::run::{Surveyor, rule};
+use crate::installation::{CableId, Edit, Installation, PartId, Property};
+use crate::network::{Solver, solve};
 use crate::units::Severity;
+use std::collections::BTreeMap;
 
 /// A cure for one finding, as one undoable edit.
 #[derive(Clone, Debug)]
@@ -20,27 +21,110 @@ pub struct Remedy {
     pub findings_left: usize,
 }
 
-/// What tells one finding from another: the rule and the parts.
-fn same(a: &Finding, b: &Finding) -> bool {
-    a.rule == b.rule && a.parts.first() == b.parts.first() && a.cables == b.cables
-}
-
-/// True where `after` has a finding of this severity or worse that `before` did not have, or had less severe.
-fn is_worse(before: &Survey, after: &Survey, severity: Severity) -> bool {
-    after.findings.iter().filter(|f| f.severity >= severity).any(|new| {
-        let old = before.findings.iter().filter(|old| same(old, new)).map(|old| old.severity).max();
-        old.is_none_or(|old| old < new.severity)
-    })
-}
-
-/// The survey of a drawing in one condition.
-fn surveyed(installation: &Installation, condition: usize) -> Survey {
-    run(installation, &solve(installation, condition))
-}
-
 /// How many checks were not made of the parts of a drawing; parts that a change added do not count.
 fn not_made(survey: &Survey, of: &Installation) -> usize {
     survey.not_checked.iter().map(|n| n.parts.iter().filter(|p| of.parts.contains_key(p)).count()).sum()
+}
+
+/// What tells one finding from another: the rule, the first part and the cables.
+type Identity = (&'static str, Option<PartId>, Vec<CableId>);
+
+fn identity(finding: &Finding) -> Identity {
+    (finding.rule, finding.parts.first().copied(), finding.cables.clone())
+}
+
+/// What was found before a change.
+struct Known {
+    /// How severe each finding is.
+    severities: BTreeMap<Identity, Severity>,
+    not_made: usize,
+}
+
+impl Known {
+    fn of(survey: &Survey, installation: &Installation) -> Self {
+        let mut severities: BTreeMap<Identity, Severity> = BTreeMap::new();
+        for f in &survey.findings {
+            let known = severities.entry(identity(f)).or_insert(f.severity);
+            *known = f.severity.max(*known);
+        }
+        Self { severities, not_made: not_made(survey, installation) }
+    }
+
+    /// True where `after` has a finding of this severity or worse that was not there or was less severe, or where fewer
+    /// checks could be made.
+    fn is_worsened_by(&self, after: &Survey, severity: Severity, installation: &Installation) -> bool {
+        let is_new = |f: &Finding| self.severities.get(&identity(f)).is_none_or(|old| *old < f.severity);
+        after.findings.iter().any(|f| f.severity >= severity && is_new(f))
+            || not_made(after, installation) > self.not_made
+    }
+}
+
+/// One condition of a drawing in which changes are tried one after another; what none of them reaches is solved and
+/// surveyed once.
+#[derive(Default)]
+struct Bench {
+    solver: Solver,
+    surveyor: Surveyor,
+    known: Option<Known>,
+}
+
+impl Bench {
+    fn survey(&mut self, installation: &Installation, condition: usize) -> Survey {
+        let solution = self.solver.solve(installation, condition);
+        self.surveyor.survey(installation, &solution)
+    }
+
+    /// The survey of a changed drawing, unless it is worse than that of the drawing.
+    fn no_worse(
+        &mut self,
+        (installation, changed): (&Installation, &Installation),
+        condition: usize,
+        severity: Severity,
+    ) -> Option<Survey> {
+        if self.known.is_none() {
+            self.known = Some(Known::of(&self.survey(installation, condition), installation));
+        }
+        let after = self.survey(changed, condition);
+        let known = self.known.as_ref()?;
+        (!known.is_worsened_by(&after, severity, installation)).then_some(after)
+    }
+}
+
+/// Tries cures on copies of a drawing.
+struct Trials<'a> {
+    cx: &'a Context<'a>,
+    installation: &'a Installation,
+    condition: usize,
+    /// One a condition.
+    benches: Vec<Bench>,
+}
+
+impl<'a> Trials<'a> {
+    fn new(cx: &'a Context<'a>, installation: &'a Installation, condition: usize) -> Self {
+        let count = installation.conditions.len().max(condition + 1);
+        Self { cx, installation, condition, benches: (0..count).map(|_| Bench::default()).collect() }
+    }
+
+    fn remedy(&mut self, finding: &Finding) -> Option<Remedy> {
+        let rule = rule(finding.rule)?;
+        rule.edits(self.cx, finding).into_iter().find_map(|edit| self.tried(finding, edit))
+    }
+
+    /// The change, where it cures the finding and makes nothing worse in any condition.
+    fn tried(&mut self, finding: &Finding, edit: Edit) -> Option<Remedy> {
+        let both = (self.installation, &self.installation.apply(&edit).ok()?.installation);
+        let (severity, here) = (finding.severity, self.condition);
+        let after = self.benches.get_mut(here)?.no_worse(both, here, severity)?;
+        let gone = !after.findings.iter().any(|f| identity(f) == identity(finding));
+        let mut others = self.benches.iter_mut().enumerate().filter(|(c, _)| *c != here);
+        let cures = gone && others.all(|(c, bench)| bench.no_worse(both, c, severity).is_some());
+        cures.then(|| Remedy {
+            label: label(self.cx, &edit),
+            alone: raises_breaker(self.cx, &edit),
+            findings_left: after.findings.len(),
+            edit,
+        })
+    }
 }
 
 /// The smallest change that makes a finding go away without creating another of the same or a higher severity, in this
@@ -48,47 +132,24 @@ fn not_made(survey: &Survey, of: &Installation) -> usize {
 /// such cure. Tries each candidate with a solve and a survey of a copy.
 #[must_use]
 pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) -> Option<Remedy> {
-    let rule = rule(finding.rule)?;
-    let solution = solve(installation, condition);
-    let planned = installation.planned();
-    let cx = Context::new(&planned, &solution).within(installation);
-    let candidates = rule.edits(&cx, finding);
-    if candidates.is_empty() {
-        return None;
-    }
-    let before = run(installation, &solution);
-    let others: Vec<usize> = (0..installation.conditions.len()).filter(|&c| c != condition).collect();
-    let mut before_others: Option<Vec<Survey>> = None;
-    candidates.into_iter().find_map(|edit| {
-        let changed = installation.apply(&edit).ok()?.installation;
-        let after = surveyed(&changed, condition);
-        let gone = !after.findings.iter().any(|f| same(f, finding));
-        if !gone
-            || not_made(&after, installation) > not_made(&before, installation)
-            || is_worse(&before, &after, finding.severity)
-        {
-            return None;
-        }
-        let known = before_others.get_or_insert_with(|| others.iter().map(|&c| surveyed(installation, c)).collect());
-        let elsewhere = others.iter().zip(known.iter()).all(|(&c, was)| {
-            let is = surveyed(&changed, c);
-            not_made(&is, installation) <= not_made(was, installation) && !is_worse(was, &is, finding.severity)
-        });
-        elsewhere.then(|| Remedy {
-            label: label(&cx, &edit),
-            alone: raises_breaker(&cx, &edit),
-            findings_left: after.findings.len(),
-            edit,
-        })
-    })
+    with_trials(installation, condition, |trials| trials.remedy(finding))
 }
 
 /// The cures for all findings of a survey that have one, in the order of the findings. Each is for the drawing as it is:
 /// applied one after another they are to be asked for anew.
 #[must_use]
 pub fn remedies(installation: &Installation, condition: usize, survey: &Survey) -> Vec<(Finding, Remedy)> {
-    let with = |f: &Finding| remedy(installation, condition, f).map(|r| (f.clone(), r));
-    survey.findings.iter().filter_map(with).collect()
+    with_trials(installation, condition, |trials| {
+        let with = |f: &Finding| trials.remedy(f).map(|r| (f.clone(), r));
+        survey.findings.iter().filter_map(with).collect()
+    })
+}
+
+fn with_trials<T>(installation: &Installation, condition: usize, what: impl FnOnce(&mut Trials<'_>) -> T) -> T {
+    let solution = solve(installation, condition);
+    let planned = installation.planned();
+    let cx = Context::new(&planned, &solution).within(installation);
+    what(&mut Trials::new(&cx, installation, condition))
 }
 
 /// True for an edit that gives a breaker a higher rating.

@@ -3,7 +3,7 @@
 use super::drawn::Drawn;
 use super::inputs::{Inputs, Seen, Sight};
 use super::live::Live;
-use crate::installation::{Cable, CableData, CableId, Installation, Leg, PartId, SpaceKind};
+use crate::installation::{Cable, CableData, CableId, Installation, Leg, Part, PartId, SpaceKind};
 use crate::loads::starting::{Peaks, peaks};
 use crate::network::{Ampacity, Solution, ampacity};
 use std::collections::BTreeMap;
@@ -41,6 +41,19 @@ fn all_spaces(installation: &Installation) -> BTreeMap<PartId, SpaceKind> {
     installation.parts.keys().map(|&p| (p, installation.space_of(p))).collect()
 }
 
+/// The same after an edit: what was not touched stays where it was, as long as no space changed.
+fn spaces_after(old: &Seen, installation: &Installation) -> BTreeMap<PartId, SpaceKind> {
+    if old.installation.spaces != installation.spaces {
+        return all_spaces(installation);
+    }
+    let of = |(&id, part): (&PartId, &Arc<Part>)| {
+        let untouched = old.installation.parts.get(&id).is_some_and(|was| Arc::ptr_eq(was, part));
+        let known = old.facts.spaces.get(&id).filter(|_| untouched);
+        (id, known.copied().unwrap_or_else(|| installation.space_of(id)))
+    };
+    installation.parts.iter().map(of).collect()
+}
+
 impl Facts {
     /// All of it, in time linear in the size of the drawing.
     pub(super) fn new(installation: &Installation, solution: &Solution) -> Self {
@@ -57,7 +70,7 @@ impl Facts {
     /// The same after an edit: what follows from nothing that changed is kept. Adds to `sight` what differs.
     pub(super) fn after(old: &Seen, installation: &Installation, solution: &Solution, sight: &mut Sight) -> Self {
         let was = &old.facts;
-        let spaces = all_spaces(installation);
+        let spaces = spaces_after(old, installation);
         sight.take(spaces == was.spaces, Inputs::SPACES);
         let drawn = if sight.joins || sight.changes.meets(Inputs::CABLES) {
             Arc::new(Drawn::new(installation))

@@ -1,7 +1,7 @@
 //! The part of an installation that one sheet shows, as an installation of its own, with stand-ins for what is elsewhere.
 
-use crate::installation::{Cable, CableData, CableId, Installation, Part, PartId, PartKind, Place, SpaceKind};
-use crate::network::{Feed, Solution};
+use crate::installation::{Cable, CableData, CableId, Installation, Part, PartId, PartKind, Place, SpaceId, SpaceKind};
+use crate::network::{Feed, Solution, Walk};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -55,8 +55,124 @@ pub struct Fragment {
 /// What the sheets of a drawing are.
 #[derive(Clone, Debug, Default)]
 pub struct Division {
-    /// One a sheet.
-    pub shares: Vec<Share>,
+    shares: Vec<Share>,
+    /// The sheet on which each part is at home.
+    homes: BTreeMap<PartId, usize>,
+}
+
+impl Division {
+    /// One share a sheet.
+    #[must_use]
+    pub fn new(shares: Vec<Share>) -> Self {
+        let homes = shares.iter().enumerate().flat_map(|(n, s)| s.parts.iter().map(move |p| (*p, n))).collect();
+        Self { shares, homes }
+    }
+
+    /// How many sheets there are.
+    #[must_use]
+    pub const fn count(&self) -> usize {
+        self.shares.len()
+    }
+}
+
+/// A drawing that is to be divided, with what its sheets look up of it.
+#[derive(Debug)]
+pub struct Whole<'a> {
+    /// The drawing.
+    pub installation: &'a Installation,
+    /// Its figures.
+    pub solution: &'a Solution,
+    /// The cables at each part.
+    cables: BTreeMap<PartId, BTreeSet<CableId>>,
+    /// The space in which each part is drawn.
+    spaces: BTreeMap<PartId, SpaceId>,
+    /// The drawing without what is in it.
+    empty: Installation,
+}
+
+impl<'a> Whole<'a> {
+    /// Builds the lookups.
+    #[must_use]
+    pub fn new(installation: &'a Installation, solution: &'a Solution) -> Self {
+        let mut cables: BTreeMap<PartId, BTreeSet<CableId>> = BTreeMap::new();
+        for (id, cable) in &installation.cables {
+            cables.entry(cable.from).or_default().insert(*id);
+            cables.entry(cable.to).or_default().insert(*id);
+        }
+        let space = |(id, part): (&PartId, &Arc<Part>)| match part.place {
+            Place::At(at) => Some((*id, installation.space_at(at)?)),
+            Place::In(_) => None,
+        };
+        let spaces = installation.parts.iter().filter_map(space).collect();
+        let mut empty = Installation::new(installation.system);
+        empty.rules = installation.rules;
+        empty.resistance = installation.resistance;
+        empty.next_id = installation.next_id;
+        Self { installation, solution, cables, spaces, empty }
+    }
+
+    /// The cables that begin or end at one of these parts, in the order of their ids.
+    fn cables_at<'b>(&self, parts: impl IntoIterator<Item = &'b PartId>) -> BTreeSet<CableId> {
+        parts.into_iter().filter_map(|p| self.cables.get(p)).flatten().copied().collect()
+    }
+
+    /// The parts at the other ends of the cables of a share.
+    #[must_use]
+    pub fn neighbours(&self, share: &Share) -> BTreeSet<PartId> {
+        let cables = self.cables_at(share.parts.iter().chain(&share.again));
+        let ends = cables.iter().filter_map(|id| self.installation.cables.get(id)).map(|c| (c.from, c.to));
+        let others = ends.flat_map(|(from, to)| {
+            [share.has(from).then_some(to), share.has(to).then_some(from)].into_iter().flatten()
+        });
+        others.collect()
+    }
+
+    /// The drawing of a share without its cables.
+    fn parts_of(&self, share: &Share) -> Installation {
+        let mut out = self.empty.clone();
+        let parts = share.parts.iter().filter_map(|id| Some((*id, Arc::clone(self.installation.parts.get(id)?))));
+        out.parts = parts.collect();
+        let used = share.parts.iter().filter_map(|id| self.spaces.get(id));
+        out.spaces = used.filter_map(|id| Some((*id, self.installation.spaces.get(id)?.clone()))).collect();
+        out.conditions.clone_from(&self.installation.conditions);
+        out
+    }
+
+    /// The figures of the parts of a share.
+    fn solution_of(&self, share: &Share) -> Solution {
+        let (whole, walk) = (self.solution, &self.solution.walk);
+        let walk = Walk {
+            condition: walk.condition,
+            feeds: of(share, &walk.feeds),
+            reach: of(share, &walk.reach),
+            legs: of(share, &walk.legs),
+            chosen: of(share, &walk.chosen),
+            ..Walk::default()
+        };
+        Solution {
+            walk: Arc::new(walk),
+            converged: whole.converged,
+            no_solution: whole.no_solution,
+            sources: of(share, &whole.sources),
+            parts: of(share, &whole.parts),
+            cables: BTreeMap::new(),
+            cords: of(share, &whole.cords),
+            sweeps: whole.sweeps,
+        }
+    }
+}
+
+/// What a map has of the parts of a share.
+fn of<T: Clone>(share: &Share, map: &BTreeMap<PartId, T>) -> BTreeMap<PartId, T> {
+    share.parts.iter().filter_map(|id| Some((*id, map.get(id)?.clone()))).collect()
+}
+
+impl Share {
+    /// True for a part that is drawn on the sheet, at home or again.
+    #[must_use]
+    pub fn has(&self, part: PartId) -> bool {
+        self.parts.contains(&part) || self.again.contains(&part)
+    }
 }
 
 /// What a stand-in says: `to A2 · sheet 3, B4`.
@@ -71,40 +187,37 @@ impl Fragment {
 
     /// The share of one sheet. Positions are those of the drawing; stand-ins have none.
     #[must_use]
-    pub fn of(whole: &Installation, solution: &Solution, division: &Division, sheet: usize, words: Words<'_>) -> Self {
+    pub fn of(all: &Whole<'_>, division: &Division, sheet: usize, words: Words<'_>) -> Self {
         let nothing = Share::default();
         let share = division.shares.get(sheet).unwrap_or(&nothing);
-        let homes: BTreeMap<PartId, usize> =
-            division.shares.iter().enumerate().flat_map(|(n, s)| s.parts.iter().map(move |p| (*p, n))).collect();
-        let mut this = Self { installation: whole.clone(), solution: solution.clone(), stand_ins: BTreeMap::new() };
-        this.installation.revisions.clear();
-        this.installation.parts.retain(|id, _| share.parts.contains(id));
-        this.installation.cables.clear();
+        let (installation, solution) = (all.parts_of(share), all.solution_of(share));
+        let mut this = Self { installation, solution, stand_ins: BTreeMap::new() };
         let mut again = BTreeMap::new();
         for panel in &share.again {
             let joint = Joint::Panel(*panel, sheet);
-            let id = this.stand_in(whole, *panel, StandIn { joint, end: End::From }, &words(joint, End::From));
+            let id = this.stand_in(all, *panel, StandIn { joint, end: End::From }, &words(joint, End::From));
             again.insert(*panel, id);
         }
-        for (id, cable) in &whole.cables {
+        for id in all.cables_at(share.parts.iter().chain(&share.again)) {
+            let Some(cable) = all.installation.cables.get(&id) else { continue };
             let (from, to) = (cable.from, cable.to);
             let (from_here, to_here) = (share.parts.contains(&from), share.parts.contains(&to));
             let here = if from_here { Some(from) } else { again.get(&from).copied() };
             match (here, to_here) {
-                (Some(start), true) => this.join(*id, cable, start, to, None),
+                (Some(start), true) => this.join(all, (id, cable), start, to, None),
                 (_, true) => {
-                    let joint = Joint::Cable(*id);
-                    let from = this.stand_in(whole, from, StandIn { joint, end: End::From }, &words(joint, End::From));
-                    this.join(*id, cable, from, to, Some(CableData::none()));
+                    let joint = Joint::Cable(id);
+                    let from = this.stand_in(all, from, StandIn { joint, end: End::From }, &words(joint, End::From));
+                    this.join(all, (id, cable), from, to, Some(CableData::none()));
                 }
                 (Some(_), false) if from_here => {
-                    let elsewhere = homes.get(&to).and_then(|n| division.shares.get(*n));
+                    let elsewhere = division.homes.get(&to).and_then(|n| division.shares.get(*n));
                     if elsewhere.is_some_and(|s| s.again.contains(&from)) {
                         continue;
                     }
-                    let joint = Joint::Cable(*id);
-                    let to = this.stand_in(whole, to, StandIn { joint, end: End::Onward }, &words(joint, End::Onward));
-                    this.join(*id, cable, from, to, None);
+                    let joint = Joint::Cable(id);
+                    let to = this.stand_in(all, to, StandIn { joint, end: End::Onward }, &words(joint, End::Onward));
+                    this.join(all, (id, cable), from, to, None);
                 }
                 _ => {}
             }
@@ -112,19 +225,25 @@ impl Fragment {
         for (n, other) in division.shares.iter().enumerate() {
             for panel in other.again.iter().filter(|p| share.parts.contains(p)) {
                 let joint = Joint::Panel(*panel, n);
-                let end = this.stand_in(whole, *panel, StandIn { joint, end: End::Onward }, &words(joint, End::Onward));
+                let end = this.stand_in(all, *panel, StandIn { joint, end: End::Onward }, &words(joint, End::Onward));
                 let mut cable = Cable::between(*panel, end);
                 cable.data = CableData::none();
                 let id = this.installation.add_cable(cable);
                 Arc::make_mut(&mut this.solution.walk).feeds.insert(end, Feed { cable: id, from: *panel });
             }
         }
-        this.keep_spaces(whole, share);
         this
     }
 
-    fn join(&mut self, id: CableId, cable: &Arc<Cable>, from: PartId, to: PartId, data: Option<CableData>) {
-        let mut cable = Arc::clone(cable);
+    fn join(
+        &mut self,
+        all: &Whole<'_>,
+        (id, whole): (CableId, &Arc<Cable>),
+        from: PartId,
+        to: PartId,
+        data: Option<CableData>,
+    ) {
+        let mut cable = Arc::clone(whole);
         if cable.from != from || cable.to != to || data.is_some() {
             let own = Arc::make_mut(&mut cable);
             own.from = from;
@@ -133,17 +252,19 @@ impl Fragment {
                 own.data = data;
             }
         }
-        let used = self.solution.walk.feeds.values().any(|f| f.cable == id);
-        if used {
+        if all.solution.walk.feeds.get(&whole.to).is_some_and(|f| f.cable == id) {
             Arc::make_mut(&mut self.solution.walk).feeds.insert(to, Feed { cable: id, from });
+        }
+        if let Some(flow) = all.solution.cables.get(&id) {
+            self.solution.cables.insert(id, flow.clone());
         }
         self.installation.cables.insert(id, cable);
     }
 
     /// Adds a part that stands for `of`, with its figures.
-    fn stand_in(&mut self, whole: &Installation, of: PartId, what: StandIn, words: &str) -> PartId {
+    fn stand_in(&mut self, all: &Whole<'_>, of: PartId, what: StandIn, words: &str) -> PartId {
         let panel = matches!((what.joint, what.end), (Joint::Panel(..), End::From));
-        let original = whole.parts.get(&of);
+        let original = all.installation.parts.get(&of);
         let part = match original.filter(|_| panel) {
             Some(part) => {
                 let mut part = part.as_ref().clone();
@@ -162,27 +283,14 @@ impl Fragment {
         };
         let id = self.installation.add_part(part);
         self.stand_ins.insert(id, what);
-        let walk = Arc::make_mut(&mut self.solution.walk);
-        if let Some(reach) = walk.reach.get(&of).copied() {
+        let (walk, whole) = (Arc::make_mut(&mut self.solution.walk), &all.solution.walk);
+        if let Some(reach) = whole.reach.get(&of).copied() {
             walk.reach.insert(id, reach);
         }
-        if let Some(leg) = walk.legs.get(&of).copied() {
+        if let Some(leg) = whole.legs.get(&of).copied() {
             walk.legs.insert(id, leg);
         }
         id
-    }
-
-    /// Keeps the spaces in which a part of the sheet lies.
-    fn keep_spaces(&mut self, whole: &Installation, share: &Share) {
-        let used: BTreeSet<_> = share
-            .parts
-            .iter()
-            .filter_map(|p| match whole.parts.get(p)?.place {
-                Place::At(at) => whole.space_at(at),
-                Place::In(_) => None,
-            })
-            .collect();
-        self.installation.spaces.retain(|id, _| used.contains(id));
     }
 }
 
@@ -207,20 +315,24 @@ impl Fragment {
         !to.is_some_and(|s| matches!(s.joint, Joint::Panel(..)))
     }
 
-    /// Says anew what the stand-ins say.
-    pub fn reword(&mut self, whole: &Installation, words: Words<'_>) {
+    /// Says anew what the stand-ins say; tells whether anything is said otherwise than before.
+    pub fn reword(&mut self, whole: &Installation, words: Words<'_>) -> bool {
+        let mut changed = false;
         for (id, what) in &self.stand_ins {
             let text = words(what.joint, what.end);
             let Some(part) = self.installation.parts.get_mut(id) else { continue };
             let part = Arc::make_mut(part);
-            match what.joint {
+            let (place, text) = match what.joint {
                 Joint::Panel(panel, _) if what.end == End::From => {
                     let original = whole.parts.get(&panel);
                     let label = original.filter(|p| p.label != p.tag).map_or("", |p| p.label.as_str());
-                    part.label = format!("{label} ({text})").trim().to_owned();
+                    (&mut part.label, format!("{label} ({text})").trim().to_owned())
                 }
-                _ => part.tag = text,
-            }
+                _ => (&mut part.tag, text),
+            };
+            changed |= *place != text;
+            *place = text;
         }
+        changed
     }
 }

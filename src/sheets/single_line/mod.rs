@@ -15,7 +15,7 @@ use super::schedules::Subject;
 use crate::diagram::{self, Align, Footprint, Geometry, Ink, Overlay, Target, Weight};
 use crate::installation::{Installation, PartId, PartKind, Place, Point, Rect};
 use crate::network::Solution;
-use fragment::{Division, End, Fragment, Joint, Share};
+use fragment::{Division, End, Fragment, Joint, Share, Whole};
 use legend::Legend;
 use sheet::{Drawn, Extra, Extras};
 use std::collections::BTreeMap;
@@ -64,16 +64,18 @@ pub fn contents(wish: &Wish<'_>) -> Vec<Contents> {
     }
     let solution = &wish.subject.solution;
     let extras = Extras { overlay: wish.overlay, feet: wish.feet, revised: wish.revised, revisions: &[] };
-    let fragments = on_one_sheet(&whole, solution, &extras, wish.body)
-        .map(|f| vec![f])
+    let sheets = on_one_sheet(&whole, solution, &extras, wish.body)
+        .map(|f| vec![(f, None)])
         .unwrap_or_else(|| divided(&whole, solution, &extras, wish));
-    let count = fragments.len();
+    let count = sheets.len();
     let mut out = Vec::new();
     let mut left: Vec<(usize, Extra)> = Vec::new();
-    for (n, fragment) in fragments.iter().enumerate() {
+    for (n, (fragment, drawn)) in sheets.iter().enumerate() {
         let first = if n == 0 { wish.subject.installation.revisions.as_slice() } else { &[] };
         let extras = Extras { revisions: first, ..extras };
-        let (page, without) = compose(fragment, &extras, wish.body);
+        // The table of revisions wants room of its own.
+        let drawn = drawn.as_ref().filter(|_| first.is_empty());
+        let (page, without) = compose(fragment, drawn, &extras, wish.body);
         left.extend(without.into_iter().map(|block| (n + 1, block)));
         let of = if count > 1 { format!(" {} of {count}", n + 1) } else { String::new() };
         let panels = panels_of(fragment);
@@ -127,12 +129,18 @@ fn on_one_sheet(whole: &Installation, solution: &Solution, extras: &Extras<'_>, 
     legible(&anew).then_some(anew)
 }
 
-/// The drawing divided over sheets, each laid out anew.
-fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish: &Wish<'_>) -> Vec<Fragment> {
+/// The drawing divided over sheets, each laid out anew; with how each is drawn.
+fn divided(
+    whole: &Installation,
+    solution: &Solution,
+    extras: &Extras<'_>,
+    wish: &Wish<'_>,
+) -> Vec<(Fragment, Option<Drawn>)> {
     let body = wish.body;
+    let all = Whole::new(whole, solution);
     let fits = |share: &Share| {
-        let division = Division { shares: vec![share.clone()] };
-        let mut fragment = Fragment::of(whole, solution, &division, 0, &|_, _| LONGEST.to_owned());
+        let division = Division::new(vec![share.clone()]);
+        let mut fragment = Fragment::of(&all, &division, 0, &|_, _| LONGEST.to_owned());
         diagram::lay_out(&mut fragment.installation);
         // A flag with its words, which stand over it.
         let room = |wide: f64| {
@@ -148,23 +156,19 @@ fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish:
         room(FLAG).is_none_or(fits)
             && (room(2.0 * FLAG).is_none_or(fits) || small && is_legible(&fragment, extras, body, LEAST_WORDED))
     };
-    let division = split::divide(whole, &fits);
+    let division = split::divide(&all, &fits);
     let mut places: BTreeMap<(Joint, End), (usize, String)> = BTreeMap::new();
-    let mut fragments: Vec<Fragment> = Vec::new();
-    for round in 0..ROUNDS {
-        let words = |joint: Joint, end: End| said(whole, &places, joint, end);
-        if round == 0 {
-            for n in 0..division.shares.len() {
-                let mut fragment = Fragment::of(whole, solution, &division, n, &words);
-                diagram::lay_out(&mut fragment.installation);
-                fragments.push(fragment);
-            }
-        } else {
-            fragments.iter_mut().for_each(|f| f.reword(whole, &words));
-        }
+    let first = |n: usize| {
+        let words = |joint: Joint, end: End| said(whole, &BTreeMap::new(), joint, end);
+        let mut fragment = Fragment::of(&all, &division, n, &words);
+        diagram::lay_out(&mut fragment.installation);
+        (fragment, None)
+    };
+    let mut sheets: Vec<(Fragment, Option<Drawn>)> = (0..division.count()).map(first).collect();
+    for _ in 0..ROUNDS {
         let mut found = BTreeMap::new();
-        for (n, fragment) in fragments.iter().enumerate() {
-            let drawn = room_for(fragment, extras, body);
+        for (n, (fragment, drawn)) in sheets.iter_mut().enumerate() {
+            let drawn = drawn.get_or_insert_with(|| room_for(fragment, extras, body));
             for area in &drawn.scene.parts {
                 if let Some(what) = fragment.stand_ins.get(&area.part) {
                     let zone = wish.paper.zone(drawn.on_page(area.symbol.centre()));
@@ -172,15 +176,18 @@ fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish:
                 }
             }
         }
-        let settled = found == places;
-        places = found;
-        if settled {
+        if found == places {
             break;
         }
+        places = found;
+        let words = |joint: Joint, end: End| said(whole, &places, joint, end);
+        for (fragment, drawn) in &mut sheets {
+            if fragment.reword(whole, &words) {
+                *drawn = None;
+            }
+        }
     }
-    let words = |joint: Joint, end: End| said(whole, &places, joint, end);
-    fragments.iter_mut().for_each(|f| f.reword(whole, &words));
-    fragments
+    sheets
 }
 
 /// What a stand-in says: where the other end is.
@@ -227,8 +234,8 @@ fn room_for(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> Drawn {
     drawn
 }
 
-fn compose(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> (Page, Vec<Extra>) {
-    let drawn = room_for(fragment, extras, body);
+fn compose(fragment: &Fragment, drawn: Option<&Drawn>, extras: &Extras<'_>, body: Rect) -> (Page, Vec<Extra>) {
+    let drawn = drawn.cloned().unwrap_or_else(|| room_for(fragment, extras, body));
     let mut page = Page::default();
     let left = drawn.put(&mut page, body, fragment, extras);
     (page, left)

@@ -4,7 +4,7 @@
 //! and each way of a hub down to the next. Units are put on sheets in the order of the tree. The ways of a hub stay
 //! together where one sheet holds them, else they are spread evenly.
 
-use super::fragment::{Division, Share};
+use super::fragment::{Division, Share, Whole};
 use crate::installation::{Installation, PartId, PartKind};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,7 +19,8 @@ struct Group {
 
 /// Divides the installation. Every part is at home on exactly one sheet.
 #[must_use]
-pub fn divide(installation: &Installation, fits: Fits<'_>) -> Division {
+pub fn divide(whole: &Whole<'_>, fits: Fits<'_>) -> Division {
+    let installation = whole.installation;
     let tree = Tree::of(installation);
     let groups = tree.groups(installation);
     let with = |share: &Share, hub: Option<PartId>, parts: &[PartId]| {
@@ -58,28 +59,25 @@ pub fn divide(installation: &Installation, fits: Fits<'_>) -> Division {
         shares.extend(chunks.into_iter().map(|chunk| with(&Share::default(), hub, &chunk)));
     }
     gather_bars(&mut shares, fits);
-    join_small(&mut shares, installation, fits);
-    Division { shares }
+    join_small(&mut shares, whole, fits);
+    Division::new(shares)
 }
 
 /// With so many others a sheet is tried: each trial lays a sheet out.
 const TRIES: usize = 4;
 
 /// Sheets that have room together become one, those that a cable joins first.
-fn join_small(shares: &mut Vec<Share>, installation: &Installation, fits: Fits<'_>) {
+fn join_small(shares: &mut Vec<Share>, whole: &Whole<'_>, fits: Fits<'_>) {
     // No more parts than the fullest sheet has: what is larger has no room, and trying it takes time.
     let most = shares.iter().map(|s| s.parts.len()).max().unwrap_or(0);
-    let has = |share: &Share, part: PartId| share.parts.contains(&part) || share.again.contains(&part);
-    let joined = |a: &Share, b: &Share| {
-        let mut cables = installation.cables.values();
-        cables.any(|c| (has(a, c.from) && has(b, c.to)) || (has(b, c.from) && has(a, c.to)))
-    };
     let mut n = 0;
     while let Some(share) = shares.get(n) {
+        let near = whole.neighbours(share);
+        let joined = |other: &Share| near.iter().any(|part| other.has(*part));
         let after = shares.iter().enumerate().skip(n + 1);
         let mut others: Vec<(usize, &Share)> =
             after.filter(|(_, other)| share.parts.len() + other.parts.len() <= most).collect();
-        others.sort_by_key(|(_, other)| !joined(share, other));
+        others.sort_by_cached_key(|(_, other)| !joined(other));
         let together = others.into_iter().take(TRIES).find_map(|(at, other)| {
             let mut both = share.clone();
             both.parts.extend(&other.parts);
