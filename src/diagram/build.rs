@@ -96,7 +96,7 @@ impl Drawing<'_> {
 
     /// The number of a new note.
     fn note(&mut self, target: Target, text: String) -> usize {
-        let number = self.notes.len() + 1;
+        let number = self.words.options.notes_before + self.notes.len() + 1;
         self.notes.push(Note { number, target, text });
         number
     }

@@ -48,6 +48,8 @@ pub struct Options {
     /// For paper: no label is cut and none covers another. One that finds no room anywhere is made as small as the
     /// smallest; one that even then finds none leaves a number, and its text goes to [`super::Scene::notes`].
     pub numbered: bool,
+    /// For paper: how many notes of other drawings on the same sheet come before those of this one.
+    pub notes_before: usize,
     /// For paper: the widest label in millimetres of the drawing; a wider one leaves a number, as it would push the
     /// drawing to a scale at which letters are larger than symbols.
     pub widest: Option<u16>,
@@ -61,6 +63,7 @@ impl Default for Options {
             without_figures: false,
             text_percent: 100,
             numbered: false,
+            notes_before: 0,
             widest: None,
         }
     }

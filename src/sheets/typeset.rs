@@ -31,6 +31,8 @@ const NARROWEST: f64 = 120.0;
 const BESIDE: f64 = 12.0;
 /// A table is not divided, and what stands below it goes with its last row, unless that is higher than this share of a page.
 const TOGETHER: f64 = 0.4;
+/// So many rows at the end of a table stay together.
+const LAST: usize = 3;
 
 /// Sets tables one after the other under one heading, from a new page on.
 #[must_use]
@@ -216,7 +218,14 @@ impl Flow<'_> {
             // A heading goes with the row after it, a sum with the row before it, and the last row with what stands below.
             let next = rows.get(start + 1).filter(|n| row.row.kind == RowKind::Heading || n.row.kind == RowKind::Total);
             let end = start + 1 + usize::from(next.is_some());
-            let wanted = row.height() + next.map_or(0.0, Broken::height) + if end == rows.len() { foot } else { 0.0 };
+            let mut wanted =
+                row.height() + next.map_or(0.0, Broken::height) + if end == rows.len() { foot } else { 0.0 };
+            // The last row does not stand alone on a sheet: two go with it.
+            let rest = rows.get(start..).unwrap_or_default();
+            let tail: f64 = rest.iter().map(Broken::height).sum();
+            if rest.len() == LAST && tail <= TOGETHER * self.body.height() {
+                wanted = wanted.max(tail + foot);
+            }
             let fits = row.height() + head_height + title_height <= self.body.height();
             if (!fresh && self.room() < wanted && fits) || self.room() < row_height(1, row.row.kind) {
                 self.next(title_height + head_height + wanted);

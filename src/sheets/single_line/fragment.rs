@@ -302,6 +302,11 @@ impl Fragment {
         self.stand_ins.get(&part).is_some_and(|s| !panel(s))
     }
 
+    /// What is joined here to another drawing, by this end.
+    pub fn joints(&self, end: End) -> impl Iterator<Item = Joint> {
+        self.stand_ins.values().filter(move |s| s.end == end).map(|s| s.joint)
+    }
+
     /// True for a part that is at home here.
     #[must_use]
     pub fn shows(&self, part: PartId) -> bool {

@@ -7,17 +7,19 @@ mod room;
 mod sheet;
 mod sign;
 mod split;
+mod stack;
 
 use super::contents::Contents;
 use super::page::{Page, Role, letter};
 use super::paper::Paper;
 use super::schedules::Subject;
 use crate::diagram::{self, Align, Footprint, Geometry, Ink, Overlay, Target, Weight};
-use crate::installation::{Installation, PartId, PartKind, Place, Point, Rect};
+use crate::installation::{Installation, PartId, Place, Point, Rect};
 use crate::network::Solution;
 use fragment::{Division, End, Fragment, Joint, Share, Whole};
 use legend::Legend;
 use sheet::{Drawn, Extra, Extras};
+use stack::Sheet;
 use std::collections::BTreeMap;
 
 /// A drawing as the person laid it out is kept down to this scale of its own millimetres.
@@ -65,20 +67,22 @@ pub fn contents(wish: &Wish<'_>) -> Vec<Contents> {
     let solution = &wish.subject.solution;
     let extras = Extras { overlay: wish.overlay, feet: wish.feet, revised: wish.revised, revisions: &[] };
     let sheets = on_one_sheet(&whole, solution, &extras, wish.body)
-        .map(|f| vec![(f, None)])
+        .map(|fragment| vec![Sheet::new(vec![fragment])])
         .unwrap_or_else(|| divided(&whole, solution, &extras, wish));
     let count = sheets.len();
     let mut out = Vec::new();
     let mut left: Vec<(usize, Extra)> = Vec::new();
-    for (n, (fragment, drawn)) in sheets.iter().enumerate() {
+    for (n, mut sheet) in sheets.into_iter().enumerate() {
         let first = if n == 0 { wish.subject.installation.revisions.as_slice() } else { &[] };
+        if !first.is_empty() {
+            // The table of revisions wants room of its own.
+            sheet.forget();
+        }
         let extras = Extras { revisions: first, ..extras };
-        // The table of revisions wants room of its own.
-        let drawn = drawn.as_ref().filter(|_| first.is_empty());
-        let (page, without) = compose(fragment, drawn, &extras, wish.body);
+        let (page, without) = sheet.compose(&extras, wish.body);
         left.extend(without.into_iter().map(|block| (n + 1, block)));
         let of = if count > 1 { format!(" {} of {count}", n + 1) } else { String::new() };
-        let panels = panels_of(fragment);
+        let panels = sheet.panels();
         let title = if panels.is_empty() || count == 1 { String::new() } else { format!(": {panels}") };
         out.push(Contents {
             heading: format!("Single-line diagram{of}"),
@@ -99,15 +103,9 @@ fn under(subject: &Subject<'_>) -> String {
     format!("{system} · condition: {} · fed from {}", subject.condition_name(), subject.feeding())
 }
 
-fn panels_of(fragment: &Fragment) -> String {
-    let panels =
-        fragment.installation.parts.iter().filter(|(id, p)| p.kind == PartKind::Panel && !fragment.is_flag(**id));
-    panels.map(|(_, p)| p.tag.clone()).collect::<Vec<_>>().join(", ")
-}
-
 /// True where a sheet is not made too small by its words, and few of these have no room.
 fn is_legible(fragment: &Fragment, extras: &Extras<'_>, body: Rect, least: f64) -> bool {
-    let drawn = Drawn::of(fragment, extras, body);
+    let drawn = Drawn::of(fragment, extras, body, 0);
     let few = drawn.scene.notes.len() <= 2 + fragment.installation.parts.len() / 12;
     drawn.scale >= least && few && drawn.is_clear()
 }
@@ -129,13 +127,8 @@ fn on_one_sheet(whole: &Installation, solution: &Solution, extras: &Extras<'_>, 
     legible(&anew).then_some(anew)
 }
 
-/// The drawing divided over sheets, each laid out anew; with how each is drawn.
-fn divided(
-    whole: &Installation,
-    solution: &Solution,
-    extras: &Extras<'_>,
-    wish: &Wish<'_>,
-) -> Vec<(Fragment, Option<Drawn>)> {
+/// The drawing divided over sheets, each share of it laid out anew.
+fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish: &Wish<'_>) -> Vec<Sheet> {
     let body = wish.body;
     let all = Whole::new(whole, solution);
     let fits = |share: &Share| {
@@ -162,17 +155,18 @@ fn divided(
         let words = |joint: Joint, end: End| said(whole, &BTreeMap::new(), joint, end);
         let mut fragment = Fragment::of(&all, &division, n, &words);
         diagram::lay_out(&mut fragment.installation);
-        (fragment, None)
+        fragment
     };
-    let mut sheets: Vec<(Fragment, Option<Drawn>)> = (0..division.count()).map(first).collect();
+    let mut sheets = stack::stacked((0..division.count()).map(first).collect(), extras, body);
     for _ in 0..ROUNDS {
         let mut found = BTreeMap::new();
-        for (n, (fragment, drawn)) in sheets.iter_mut().enumerate() {
-            let drawn = drawn.get_or_insert_with(|| room_for(fragment, extras, body));
-            for area in &drawn.scene.parts {
-                if let Some(what) = fragment.stand_ins.get(&area.part) {
-                    let zone = wish.paper.zone(drawn.on_page(area.symbol.centre()));
-                    found.insert((what.joint, what.end), (n + 1, zone));
+        for (n, sheet) in sheets.iter_mut().enumerate() {
+            for (fragment, drawn) in sheet.drawn(extras, body) {
+                for area in &drawn.scene.parts {
+                    if let Some(what) = fragment.stand_ins.get(&area.part) {
+                        let zone = wish.paper.zone(drawn.on_page(area.symbol.centre()));
+                        found.insert((what.joint, what.end), (n + 1, zone));
+                    }
                 }
             }
         }
@@ -181,11 +175,7 @@ fn divided(
         }
         places = found;
         let words = |joint: Joint, end: End| said(whole, &places, joint, end);
-        for (fragment, drawn) in &mut sheets {
-            if fragment.reword(whole, &words) {
-                *drawn = None;
-            }
-        }
+        sheets.iter_mut().for_each(|sheet| sheet.reword(whole, &words));
     }
     sheets
 }
@@ -204,41 +194,6 @@ fn said(whole: &Installation, places: &BTreeMap<(Joint, End), (usize, String)>, 
         (Joint::Panel(..), End::Onward) => format!("continued on {place}"),
         (Joint::Panel(..), End::From) => format!("from {place}"),
     }
-}
-
-/// Draws a fragment, leaving room for its blocks where it can without becoming much smaller.
-fn room_for(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> Drawn {
-    let drawn = Drawn::of(fragment, extras, body);
-    let mut page = Page::default();
-    if drawn.put(&mut page, body, fragment, extras).is_empty() {
-        return drawn;
-    }
-    // As large as it is, but at one side.
-    let slack = body.width() - drawn.scene.bounds.unwrap_or_default().width() * drawn.scale;
-    for aside in [0.5, -0.5] {
-        let moved = Drawn { origin: drawn.origin.moved(aside * (slack - 2.0).max(0.0), 0.0), ..drawn.clone() };
-        if moved.put(&mut Page::default(), body, fragment, extras).is_empty() {
-            return moved;
-        }
-    }
-    for keep in [24.0, 32.0, 46.0] {
-        let less = Rect { min: body.min, max: Point::new(body.max.x, body.max.y - keep) };
-        let smaller = Drawn::of(fragment, extras, less);
-        if smaller.scale < LEAST_DRAWN || smaller.scene.notes.len() > drawn.scene.notes.len() + 2 {
-            break;
-        }
-        if smaller.put(&mut Page::default(), body, fragment, extras).is_empty() {
-            return smaller;
-        }
-    }
-    drawn
-}
-
-fn compose(fragment: &Fragment, drawn: Option<&Drawn>, extras: &Extras<'_>, body: Rect) -> (Page, Vec<Extra>) {
-    let drawn = drawn.cloned().unwrap_or_else(|| room_for(fragment, extras, body));
-    let mut page = Page::default();
-    let left = drawn.put(&mut page, body, fragment, extras);
-    (page, left)
 }
 
 /// Sheets for the blocks that found no room beside the drawing.

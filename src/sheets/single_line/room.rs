@@ -23,6 +23,12 @@ impl Room {
         Self { body, columns, rows, taken: vec![false; columns * rows] }
     }
 
+    /// The rectangle.
+    #[must_use]
+    pub const fn body(&self) -> Rect {
+        self.body
+    }
+
     fn span(&self, rect: Rect) -> (usize, usize, usize, usize) {
         let index = |v: f64, n: usize| (v / SIDE).clamp(0.0, n as f64) as usize;
         let (x, y) = (self.body.min.x, self.body.min.y);

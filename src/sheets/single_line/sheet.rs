@@ -52,9 +52,9 @@ pub enum Extra {
 }
 
 impl Drawn {
-    /// Draws a fragment as large as the room allows, lettering never below 2.5 mm.
+    /// Draws a fragment as large as the room allows, lettering never below 2.5 mm. `before` notes have their numbers already.
     #[must_use]
-    pub fn of(fragment: &Fragment, extras: &Extras<'_>, room: Rect) -> Self {
+    pub fn of(fragment: &Fragment, extras: &Extras<'_>, room: Rect, before: usize) -> Self {
         let geometry = Geometry::of(&fragment.installation);
         let bare = geometry.parts.values().map(|f| f.body()).reduce(Rect::union);
         let fit = |r: Rect| (room.width() / r.width().max(1.0)).min(room.height() / r.height().max(1.0));
@@ -65,6 +65,7 @@ impl Drawn {
                 breakers_open: true,
                 text_percent: (100.0 * USUAL / scale - 1e-6).ceil().clamp(100.0, 60_000.0) as u16,
                 numbered: true,
+                notes_before: before,
                 widest: Some((WIDEST * room.width() / scale) as u16),
                 ..diagram::Options::default()
             };
@@ -109,13 +110,23 @@ impl Drawn {
         apart(&texts) && apart(&symbols)
     }
 
-    /// Puts the scene on a page; gives what did not find room.
-    pub fn put(&self, page: &mut Page, body: Rect, fragment: &Fragment, extras: &Extras<'_>) -> Vec<Extra> {
-        let figure = page.open(Role::Figure, None, body);
+    /// Height on paper.
+    #[must_use]
+    pub fn height(&self) -> f64 {
+        self.scene.bounds.map_or(0.0, |r| r.height() * self.scale)
+    }
+
+    /// Draws the scene on a page as a figure of its own, and takes the room that it covers; gives what it uses.
+    pub fn draw(
+        &self,
+        (page, room): (&mut Page, &mut Room),
+        fragment: &Fragment,
+        extras: &Extras<'_>,
+    ) -> (usize, Used) {
+        let figure = page.open(Role::Figure, None, room.body());
         if let Some(block) = page.blocks.get_mut(figure) {
             block.alt = alt(fragment);
         }
-        let mut room = Room::new(body);
         let mut used =
             Used { joints: !fragment.stand_ins.is_empty(), notes: !self.scene.notes.is_empty(), ..Used::default() };
         // Spaces first: what is in them lies over them.
@@ -124,7 +135,7 @@ impl Drawn {
         for item in items.clone().filter(edge).chain(items.filter(|i| !edge(i))) {
             let target = match item.target {
                 Some(Target::Part(id) | Target::Switch(id)) if fragment.stand_ins.contains_key(&id) => {
-                    if item.layer == Layer::Symbol && self.is_flag(fragment, item) {
+                    if item.layer == Layer::Symbol && fragment.is_flag(id) {
                         continue;
                     }
                     None
@@ -136,11 +147,11 @@ impl Drawn {
             used.over |= matches!(item.shape, Shape::Hatch { .. });
             let shape = placed(&item.shape, self.scale, self.origin.x, self.origin.y);
             // Beside the edge of a space a block would read as part of it.
-            take(&mut room, &shape, if edge(&item) { 2.2 } else { 0.4 });
+            take(room, &shape, if edge(&item) { 2.2 } else { 0.4 });
             page.marks.push(super::super::page::Mark { block: figure, target, shape });
         }
         for area in &self.scene.parts {
-            if self.is_flag_part(fragment, area.part) {
+            if fragment.is_flag(area.part) {
                 for shape in sign::flag(area.symbol.centre()) {
                     page.put(figure, placed(&shape, self.scale, self.origin.x, self.origin.y));
                 }
@@ -149,38 +160,17 @@ impl Drawn {
         used.marks.extend(extras.overlay.worst.iter().filter(|(id, _)| fragment.shows(**id)).map(|(_, s)| *s));
         let cables = extras.overlay.worst_cables.iter();
         used.marks.extend(cables.filter(|(id, _)| fragment.installation.cables.contains_key(id)).map(|(_, s)| *s));
-        used.revised = self.deltas(page, figure, &mut room, extras);
-        let mut blocks = Vec::new();
-        if !extras.revisions.is_empty() {
-            let row = |r: &Revision| [r.letter.clone(), r.date.clone(), r.note.clone(), r.author.clone()];
-            blocks.push(Extra::Revisions(extras.revisions.iter().rev().take(6).rev().map(row).collect()));
-        }
-        if !self.scene.notes.is_empty() {
-            blocks.push(Extra::Notes(self.scene.notes.iter().map(|n| note(fragment, n)).collect()));
-        }
-        let ignore = |id| self.is_flag_part(fragment, id);
-        blocks.push(Extra::Legend(Legend::of(&fragment.installation, &used, &ignore)));
-        let places = places(&blocks, &room, body.width());
-        let mut left = Vec::new();
-        for (block, place) in blocks.into_iter().zip(places) {
-            match place {
-                Some(rect) => block.draw(page, rect),
-                None => left.push(block),
-            }
-        }
-        left
+        (figure, used)
     }
 
-    fn is_flag_part(&self, fragment: &Fragment, part: crate::installation::PartId) -> bool {
-        fragment.is_flag(part)
+    /// The notes of the scene.
+    #[must_use]
+    pub fn notes(&self, fragment: &Fragment) -> Vec<(String, String)> {
+        self.scene.notes.iter().map(|n| note(fragment, n)).collect()
     }
 
-    fn is_flag(&self, fragment: &Fragment, item: &Item) -> bool {
-        matches!(item.target, Some(Target::Part(id)) if fragment.is_flag(id))
-    }
-
-    /// Marks what a revision changed.
-    fn deltas(&self, page: &mut Page, figure: usize, room: &mut Room, extras: &Extras<'_>) -> bool {
+    /// Marks what a revision changed; tells whether there is any of it.
+    pub fn deltas(&self, (page, room): (&mut Page, &mut Room), figure: usize, extras: &Extras<'_>) -> bool {
         let mut any = false;
         for (target, letter) in extras.revised {
             let near = match target {
@@ -203,24 +193,6 @@ impl Drawn {
         }
         any
     }
-}
-
-/// Where blocks stand: the first ones lowest, or in the other order where more of them find room then.
-fn places(blocks: &[Extra], room: &Room, wide: f64) -> Vec<Option<Rect>> {
-    let set = |order: &mut dyn Iterator<Item = (usize, &Extra)>| {
-        let mut room = room.clone();
-        let mut places = vec![None; blocks.len()];
-        for (n, block) in order {
-            let found = block.sizes(wide).into_iter().find_map(|(w, h)| room.lowest(w, h));
-            if let Some(place) = places.get_mut(n) {
-                *place = found;
-            }
-        }
-        places
-    };
-    let (first, other) = (set(&mut blocks.iter().enumerate()), set(&mut blocks.iter().enumerate().rev()));
-    let count = |places: &[Option<Rect>]| places.iter().flatten().count();
-    if count(&other) > count(&first) { other } else { first }
 }
 
 /// What the drawing shows, in words.
