@@ -5,7 +5,7 @@ use super::json;
 use super::subject::{Subject, count};
 use super::text::{heading, paragraph, signalled};
 use crate::installation::Installation;
-use crate::survey::{Cure, Effect, Finding, Remedy, effects, remedy, rule, why_no_remedy};
+use crate::survey::{Cure, Finding, Offer, offers, rule};
 use crate::units::Severity;
 use serde_json::{Value, json};
 
@@ -13,29 +13,20 @@ use serde_json::{Value, json};
 #[derive(Debug)]
 pub struct Cured {
     finding: Finding,
-    outcome: Result<(Remedy, Vec<Effect>), String>,
+    offer: Offer,
 }
 
 /// The cures of all open findings. A finding at NOTICE without a cure that can be applied is left out: it asks for
 /// nothing.
 pub fn of(subject: &Subject, found: &Found) -> Vec<Cured> {
-    let (installation, condition) = (&subject.installation, subject.condition);
-    found
-        .judged
-        .open
-        .iter()
-        .map(|finding| {
-            let outcome = match remedy(installation, condition, finding) {
-                Some(remedy) => {
-                    let effects = effects(installation, condition, finding, &remedy);
-                    Ok((remedy, effects))
-                }
-                None => Err(why_no_remedy(installation, condition, finding)),
-            };
-            Cured { finding: finding.clone(), outcome }
-        })
-        .filter(|cured| cured.outcome.is_ok() || cured.finding.severity > Severity::Notice)
-        .collect()
+    let mut cures = Vec::new();
+    offers(&subject.installation, subject.condition, &found.judged.open, |n, offer| {
+        let finding = found.judged.open.get(n).cloned();
+        cures.extend(finding.map(|finding| Cured { finding, offer }));
+        true
+    });
+    cures.retain(|cured| matches!(cured.offer, Offer::Change(..)) || cured.finding.severity > Severity::Notice);
+    cures
 }
 
 /// What a person can do where nothing can be applied: the finding's cure, or why the rule names none.
@@ -57,8 +48,8 @@ pub fn text(installation: &Installation, cures: &[Cured]) -> String {
     }
     for cured in cures {
         out += &signalled(cured.finding.severity, &format!("{}: {}", cured.finding.rule, cured.finding.message));
-        match &cured.outcome {
-            Ok((remedy, effects)) => {
+        match &cured.offer {
+            Offer::Change(remedy, effects) => {
                 let left = count(remedy.findings_left, "finding");
                 out += &paragraph(&format!("Change: {}; {left} left after it.", remedy.label), INDENT);
                 if !effects.is_empty() {
@@ -70,7 +61,7 @@ pub fn text(installation: &Installation, cures: &[Cured]) -> String {
                     out += &paragraph(text, INDENT);
                 }
             }
-            Err(why) => {
+            Offer::Electrician(why) => {
                 out += &paragraph(&format!("Cure: {}", advice(&cured.finding)), INDENT);
                 out += &paragraph(&format!("No change is offered: {why}."), INDENT);
             }
@@ -87,10 +78,10 @@ pub fn json(installation: &Installation, cures: &[Cured]) -> Value {
             "severity": cured.finding.severity.word(),
             "parts": json::tags(installation, &cured.finding.parts),
             "cables": json::fed(installation, &cured.finding.cables),
-            "for_electrician": cured.outcome.is_err(),
+            "for_electrician": matches!(cured.offer, Offer::Electrician(_)),
         });
-        let more = match &cured.outcome {
-            Ok((remedy, effects)) => json!({
+        let more = match &cured.offer {
+            Offer::Change(remedy, effects) => json!({
                 "change": remedy.label,
                 "alone": remedy.alone,
                 "findings_left": remedy.findings_left,
@@ -103,7 +94,7 @@ pub fn json(installation: &Installation, cures: &[Cured]) -> Value {
                     "unit": e.unit,
                 })).collect::<Vec<_>>(),
             }),
-            Err(why) => json!({ "change": null, "advice": advice(&cured.finding), "because": why }),
+            Offer::Electrician(why) => json!({ "change": null, "advice": advice(&cured.finding), "because": why }),
         };
         if let (Value::Object(object), Value::Object(more)) = (&mut object, more) {
             object.extend(more);

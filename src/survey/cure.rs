@@ -74,24 +74,26 @@ impl Bench {
         self.surveyor.survey(installation, &solution)
     }
 
-    /// The survey of a changed drawing, unless it is worse than that of the drawing.
-    fn no_worse(
+    /// The survey of a changed drawing, and whether it is worse than that of the drawing.
+    fn tried(
         &mut self,
         (installation, changed): (&Installation, &Installation),
         condition: usize,
         severity: Severity,
-    ) -> Option<Survey> {
-        if self.known.is_none() {
-            self.known = Some(Known::of(&self.survey(installation, condition), installation));
-        }
+    ) -> (Survey, bool) {
+        let known = match self.known.take() {
+            Some(known) => known,
+            None => Known::of(&self.survey(installation, condition), installation),
+        };
         let after = self.survey(changed, condition);
-        let known = self.known.as_ref()?;
-        (!known.is_worsened_by(&after, severity, installation)).then_some(after)
+        let worse = known.is_worsened_by(&after, severity, installation);
+        self.known = Some(known);
+        (after, worse)
     }
 }
 
 /// Tries cures on copies of a drawing.
-struct Trials<'a> {
+pub(super) struct Trials<'a> {
     cx: &'a Context<'a>,
     installation: &'a Installation,
     condition: usize,
@@ -105,26 +107,54 @@ impl<'a> Trials<'a> {
         Self { cx, installation, condition, benches: (0..count).map(|_| Bench::default()).collect() }
     }
 
-    fn remedy(&mut self, finding: &Finding) -> Option<Remedy> {
-        let rule = rule(finding.rule)?;
-        rule.edits(self.cx, finding).into_iter().find_map(|edit| self.tried(finding, edit))
+    /// The smallest change that cures a finding; else why there is none, for the person who is told that it is for the
+    /// electrician.
+    pub(super) fn remedy(&mut self, finding: &Finding) -> Result<Remedy, &'static str> {
+        let rule = rule(finding.rule).ok_or("the rule is not known")?;
+        let edits = rule.edits(self.cx, finding);
+        if edits.is_empty() {
+            return Err("no change of a single value in the drawing cures it");
+        }
+        let mut why = "no single change that was tried cures it";
+        for edit in edits {
+            let Ok(changed) = self.installation.apply(&edit) else { continue };
+            match self.tried(finding, &changed.installation) {
+                Tried::Stays => {}
+                Tried::Worse => {
+                    why = "what cures it creates another finding that is as severe, or leaves a check that can no longer be made";
+                }
+                Tried::Cures { findings_left } => {
+                    let (label, alone) = (label(self.cx, &edit), raises_breaker(self.cx, &edit));
+                    return Ok(Remedy { label, edit, alone, findings_left });
+                }
+            }
+        }
+        Err(why)
     }
 
-    /// The change, where it cures the finding and makes nothing worse in any condition.
-    fn tried(&mut self, finding: &Finding, edit: Edit) -> Option<Remedy> {
-        let both = (self.installation, &self.installation.apply(&edit).ok()?.installation);
-        let (severity, here) = (finding.severity, self.condition);
-        let after = self.benches.get_mut(here)?.no_worse(both, here, severity)?;
-        let gone = !after.findings.iter().any(|f| identity(f) == identity(finding));
-        let mut others = self.benches.iter_mut().enumerate().filter(|(c, _)| *c != here);
-        let cures = gone && others.all(|(c, bench)| bench.no_worse(both, c, severity).is_some());
-        cures.then(|| Remedy {
-            label: label(self.cx, &edit),
-            alone: raises_breaker(self.cx, &edit),
-            findings_left: after.findings.len(),
-            edit,
-        })
+    fn tried(&mut self, finding: &Finding, changed: &Installation) -> Tried {
+        let (both, severity) = ((self.installation, changed), finding.severity);
+        let Some(here) = self.benches.get_mut(self.condition) else { return Tried::Stays };
+        let (after, worse) = here.tried(both, self.condition, severity);
+        if after.findings.iter().any(|f| identity(f) == identity(finding)) {
+            return Tried::Stays;
+        }
+        let others = self.benches.iter_mut().enumerate().filter(|(c, _)| *c != self.condition);
+        if worse || others.into_iter().any(|(c, bench)| bench.tried(both, c, severity).1) {
+            return Tried::Worse;
+        }
+        Tried::Cures { findings_left: after.findings.len() }
     }
+}
+
+/// What became of a finding.
+enum Tried {
+    /// It is still there.
+    Stays,
+    /// It is gone, but something else is worse, here or in another condition.
+    Worse,
+    /// It is gone, and nothing is worse.
+    Cures { findings_left: usize },
 }
 
 /// The smallest change that makes a finding go away without creating another of the same or a higher severity, in this
@@ -132,7 +162,7 @@ impl<'a> Trials<'a> {
 /// such cure. Tries each candidate with a solve and a survey of a copy.
 #[must_use]
 pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) -> Option<Remedy> {
-    with_trials(installation, condition, |trials| trials.remedy(finding))
+    with_trials(installation, condition, |trials| trials.remedy(finding).ok())
 }
 
 /// The cures for all findings of a survey that have one, in the order of the findings. Each is for the drawing as it is:
@@ -140,12 +170,17 @@ pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) 
 #[must_use]
 pub fn remedies(installation: &Installation, condition: usize, survey: &Survey) -> Vec<(Finding, Remedy)> {
     with_trials(installation, condition, |trials| {
-        let with = |f: &Finding| trials.remedy(f).map(|r| (f.clone(), r));
+        let with = |f: &Finding| Some((f.clone(), trials.remedy(f).ok()?));
         survey.findings.iter().filter_map(with).collect()
     })
 }
 
-fn with_trials<T>(installation: &Installation, condition: usize, what: impl FnOnce(&mut Trials<'_>) -> T) -> T {
+/// Gives what tries cures of the findings of one condition.
+pub(super) fn with_trials<T>(
+    installation: &Installation,
+    condition: usize,
+    what: impl FnOnce(&mut Trials<'_>) -> T,
+) -> T {
     let solution = solve(installation, condition);
     let planned = installation.planned();
     let cx = Context::new(&planned, &solution).within(installation);

@@ -1,9 +1,8 @@
-//! What a cure does to the figures, and why a finding has no cure that can be applied.
+//! What a cure does to the figures.
 
-use super::context::Context;
 use super::cure::Remedy;
+use super::facts::worked_out;
 use super::finding::Finding;
-use super::run::{rule, run};
 use super::trip::Band;
 use crate::installation::{CableId, Edit, Installation, Part, PartId};
 use crate::network::{Solution, solve};
@@ -86,7 +85,10 @@ pub fn effects(installation: &Installation, condition: usize, finding: &Finding,
         let Some(to) = installation.cables.get(&cable).map(|c| c.to) else { continue };
         let both =
             |of: &dyn Fn(&Installation, &Solution) -> Option<f64>| (of(before.0, &before.1), of(after.0, &after.1));
-        let (old, new) = both(&|doc, sol| Context::new(&doc.planned(), sol).ampacity(cable).map(|a| a.amps));
+        let (old, new) = both(&|doc, sol| {
+            let (planned, data) = (doc.planned(), doc.cables.get(&cable)?);
+            Some(worked_out(&planned, sol, data, &data.data).ok()?.amps)
+        });
         put(to, Some(cable), "ampacity", "A", old, new);
         let (old, new) = both(&|_, sol| sol.cables.get(&cable).and_then(|f| f.drop_volts));
         put(to, Some(cable), "drop over the cable", "V", old, new);
@@ -133,29 +135,4 @@ fn once<T: Ord + Copy>(mut list: Vec<T>) -> Vec<T> {
     let mut seen = std::collections::BTreeSet::new();
     list.retain(|item| seen.insert(*item));
     list
-}
-
-/// Why no cure of a finding can be applied: for the person who is told that it is for the electrician.
-#[must_use]
-pub fn why_no_remedy(installation: &Installation, condition: usize, finding: &Finding) -> String {
-    let Some(rule) = rule(finding.rule) else { return "the rule is not known".to_owned() };
-    let solution = solve(installation, condition);
-    let planned = installation.planned();
-    let cx = Context::new(&planned, &solution).within(installation);
-    let edits = rule.edits(&cx, finding);
-    if edits.is_empty() {
-        return "no change of a single value in the drawing cures it".to_owned();
-    }
-    // Each was tried already; whether the finding went away says which of the two it is.
-    let cures = edits.iter().filter_map(|edit| installation.apply(edit).ok()).any(|changed| {
-        let changed = changed.installation;
-        let after = run(&changed, &solve(&changed, condition));
-        !after.findings.iter().any(|f| f.rule == finding.rule && f.parts == finding.parts)
-    });
-    if cures {
-        "what cures it creates another finding that is as severe, or leaves a check that can no longer be made"
-            .to_owned()
-    } else {
-        "no single change that was tried cures it".to_owned()
-    }
 }

@@ -1,8 +1,8 @@
 //! What can be done about a finding at once: the change with what it does to the figures, or why there is none to offer;
 //! and the list of changes for several findings.
 
-use super::cure::{Remedy, remedy};
-use super::effect::{Effect, effects, why_no_remedy};
+use super::cure::{Remedy, remedy, with_trials};
+use super::effect::{Effect, effects};
 use super::finding::{Finding, Survey};
 use super::run::run;
 use super::words;
@@ -18,17 +18,29 @@ pub enum Offer {
     Electrician(String),
 }
 
-/// Works out what can be done about one finding of the survey of this condition. Solves and surveys a copy of the drawing
-/// for each change that is tried.
-#[must_use]
-pub fn offer(installation: &Installation, condition: usize, finding: &Finding) -> Offer {
-    match remedy(installation, condition, finding) {
-        Some(remedy) => {
-            let effects = effects(installation, condition, finding, &remedy);
-            Offer::Change(Box::new(remedy), effects)
+/// Works out what can be done about findings of the survey of this condition, one after the other, and tells `each` of
+/// them with its place in the list; ends where it says no. Solves and surveys a copy of the drawing for each change that is
+/// tried, as far as the change reaches.
+pub fn offers(
+    installation: &Installation,
+    condition: usize,
+    findings: &[Finding],
+    mut each: impl FnMut(usize, Offer) -> bool,
+) {
+    with_trials(installation, condition, |trials| {
+        for (n, finding) in findings.iter().enumerate() {
+            let offer = match trials.remedy(finding) {
+                Ok(remedy) => {
+                    let effects = effects(installation, condition, finding, &remedy);
+                    Offer::Change(Box::new(remedy), effects)
+                }
+                Err(why) => Offer::Electrician(why.to_owned()),
+            };
+            if !each(n, offer) {
+                return;
+            }
         }
-        None => Offer::Electrician(why_no_remedy(installation, condition, finding)),
-    }
+    });
 }
 
 /// One step of a list of cures.

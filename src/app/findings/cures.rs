@@ -61,16 +61,13 @@ impl Cures {
             return;
         }
         let (doc, condition) = (Arc::clone(doc), state.condition);
-        let list: Vec<(usize, Finding)> =
-            wanted.iter().filter_map(|i| findings.get(*i).map(|f| (*i, f.clone()))).collect();
+        let (places, list): (Vec<usize>, Vec<Finding>) =
+            wanted.iter().filter_map(|i| findings.get(*i).map(|f| (*i, f.clone()))).unzip();
         self.asked = wanted;
         self.worker = Some(Worker::start("cures", ctx, move |line| {
-            for (index, finding) in list {
-                let offer = survey::offer(&doc, condition, &finding);
-                if !line.tell((index, offer)) {
-                    break;
-                }
-            }
+            survey::offers(&doc, condition, &list, |n, offer| {
+                places.get(n).is_none_or(|index| line.tell((*index, offer)))
+            });
         }));
     }
 
