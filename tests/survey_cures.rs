@@ -3,7 +3,7 @@
 use hullwire::installation::{Conductor, Edit, Installation, PartId, PartKind, Property};
 use hullwire::network::{Solution, solve};
 use hullwire::store::list::import;
-use hullwire::survey::{Finding, Remedy, Survey, effects, plan, remedies, remedy, rules, run};
+use hullwire::survey::{Finding, Offer, Remedy, Survey, effects, offers, plan, remedies, remedy, rules, run};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use std::collections::BTreeSet;
@@ -289,6 +289,14 @@ proptest! {
                 prop_assert!(all_is_known_behind(&installation, breaker, rating), "{what}\n{list}");
             }
         }
+        // Tried one after the other or each by itself, they are the same.
+        let mut told = Vec::new();
+        offers(&installation, 0, &before.findings, |n, offer| {
+            told.push((n, if let Offer::Change(cure, _) = offer { Some(cure.label) } else { None }));
+            true
+        });
+        let alone = before.findings.iter().map(|f| remedy(&installation, 0, f).map(|r| r.label)).enumerate();
+        prop_assert_eq!(told, alone.collect::<Vec<_>>());
         let cures = plan(&installation, 0, &before, &|_| true, &|| true);
         prop_assert!(cures.is_some());
         let Some(cures) = cures else { return Ok(()) };
@@ -308,15 +316,24 @@ proptest! {
 fn plausible_boats_have_cures_of_many_kinds() {
     let mut runner = proptest::test_runner::TestRunner::deterministic();
     let mut cured = BTreeSet::new();
+    let mut left = BTreeSet::new();
     for _ in 0..40 {
         let list = plausible().new_tree(&mut runner).map(|tree| tree.current()).unwrap_or_else(|e| panic!("{e}"));
         let installation = read(&list);
         let (_, survey) = surveyed(&installation);
-        cured.extend(remedies(&installation, 0, &survey).into_iter().map(|(f, r)| (f.rule, r.alone)));
+        offers(&installation, 0, &survey.findings, |n, offer| {
+            match offer {
+                Offer::Change(cure, _) => _ = cured.insert((survey.findings[n].rule, cure.alone)),
+                Offer::Electrician(why) => _ = left.insert(why),
+            }
+            true
+        });
     }
     let rules: BTreeSet<&str> = cured.iter().map(|c| c.0).collect();
     assert!(rules.len() >= 8, "the property above would say little: {rules:?}");
     assert!(cured.iter().any(|c| c.1), "no breaker was raised: {cured:?}");
+    // Nothing to try, nothing that helps, and nothing without harm are told apart.
+    assert_eq!(left.len(), 3, "{left:?}");
 }
 
 #[test]
