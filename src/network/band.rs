@@ -50,6 +50,11 @@ pub(super) fn through<const D: usize>(m: Option<&[[f64; D]; D]>, v: &[PhasorRang
     }
 }
 
+/// True where what a sweep took off the size of a box no longer matters.
+fn shrinks_no_more(before: f64, width: f64) -> bool {
+    before - width <= SETTLED * width
+}
+
 impl<const D: usize> Enclosure<D> {
     /// Encloses the solutions with each cable within its range and each load that is on from `loads[0]` to `loads[1]` times
     /// its own. `None` where a load may be at or near what its cables can carry: no box closes.
@@ -83,7 +88,7 @@ impl<const D: usize> Enclosure<D> {
                     width += v.width();
                 }
             }
-            if before - width <= SETTLED * width {
+            if shrinks_no_more(before, width) {
                 break;
             }
             before = width;
@@ -128,7 +133,8 @@ impl<const D: usize> Enclosure<D> {
             for (line, a) in lines[at].iter_mut().zip(&kernel.across(at)) {
                 *line += steep * loops * a.abs();
             }
-            sums[at] += steep * loops * kernel.across(at).iter().sum::<f64>().abs();
+            // On one line alone it adds to the sum; across both it adds nothing.
+            sums[at] += steep * kernel.across(at).iter().sum::<f64>().abs();
         }
         let ratio = |at: usize| kernel.matrix(at);
         for at in (0..count).rev() {
@@ -145,7 +151,7 @@ impl<const D: usize> Enclosure<D> {
                     for (x, row) in lines[parent].iter_mut().zip(m) {
                         *x += row.iter().zip(&line).map(|(share, line)| share.abs() * line).sum::<f64>();
                     }
-                    sums[parent] += if D == 1 { m[0][0].abs() * sum } else { 0.0 };
+                    // With three wires the primary lies between the lines; with two the sum is that of the one line.
                 }
             }
         }
@@ -259,8 +265,10 @@ mod tests {
     use super::Enclosure;
     use crate::installation::{Leg, LoadKind, Part, PartId, PartKind, System};
     use crate::network::flat::{Network, Wires};
+    use crate::network::phasor_range::PhasorRange;
     use crate::network::solve_tests::Draft;
     use crate::network::{Solution, Tolerances, bands, walk};
+    use crate::units::Complex;
 
     /// Source, what stands between, and one load behind two cables of 0.1 Ω and 0.2 Ω a loop.
     fn boat(system: System, between: Part, load: impl FnOnce(&mut Part)) -> (Draft, [PartId; 2], Solution) {
@@ -375,5 +383,54 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_box_has_shrunk_enough_where_a_sweep_takes_less_than_a_trillionth_off() {
+        for size in [1e-3, 1.0, 1e3] {
+            for (before, enough) in [(1.0, true), (1.0 + 0.5e-12, true), (1.0 + 2e-12, false), (2.0, false)] {
+                assert_eq!(super::shrinks_no_more(before * size, size), enough, "{before} of {size}");
+            }
+        }
+        assert!(!super::shrinks_no_more(f64::INFINITY, 1.0));
+    }
+
+    #[test]
+    fn no_current_is_told_where_a_voltage_may_be_nothing() {
+        let (d, [_, e], _) = boat(System::TwoWire120, between(PartKind::Panel, None), |p| p.run_w = Some(1200.0));
+        let n = Network::new(&d.installation, &walk(&d.installation, 0));
+        let Wires::Two(kernel) = &n.kernel else { panic!("has two wires") };
+        let cables = n.doubtful(&d.installation, &Tolerances::none());
+        let mut own = Enclosure::of(kernel, n.switched(), &cables, [1.0, 1.0]).expect("far from the knee");
+        let at = n.position(e).expect("is fed");
+        let point = |volts| PhasorRange::point(Complex::new(0.0, volts));
+        for (v, told) in [
+            (point(120.0), true),
+            (point(120.0 * 1.1e-6), true),
+            (point(120.0 * 0.9e-6), false),
+            (point(0.0), false),
+            (point(f64::NAN), false),
+            (PhasorRange::square(120.0), false),
+        ] {
+            own.v[at] = [v];
+            assert_eq!(own.gather(kernel, n.switched(), [1.0, 1.0]).is_some(), told, "{v:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_off_draws_nothing_within_any_tolerance() {
+        let (mut d, [m, e], _) = boat(System::TwoWire120, between(PartKind::Panel, None), |p| p.run_w = Some(1200.0));
+        let off = d.part(PartKind::Appliance, "E2", |p| p.run_w = Some(600.0));
+        d.join(m, off, 0.1);
+        d.installation.conditions[0].off.insert(off);
+        let s = d.solve();
+        let found = bands(&d.installation, &s, &Tolerances::default()).expect("far from the knee");
+        let amps = |id| found.parts[&id].amps.expect("has a band");
+        assert!(amps(off).most < 1e-6, "{:?}", amps(off));
+        let (through, load) = (amps(m), amps(e));
+        assert!(
+            (through.most - load.most).abs() < 1e-6 && (through.least - load.least).abs() < 1e-6,
+            "{through:?} {load:?}"
+        );
     }
 }

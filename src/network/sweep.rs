@@ -192,7 +192,6 @@ impl<const D: usize> Kernel<D> {
     fn pattern(leg: Leg) -> [f64; D] {
         let mut across = [0.0; D];
         let (first, second) = match leg {
-            _ if D == 1 => (1.0, 0.0),
             Leg::L1 => (1.0, 0.0),
             Leg::L2 => (0.0, 1.0),
             Leg::L1L2 | Leg::L1L2N => (1.0, -1.0),

@@ -75,6 +75,23 @@ fn each_scenario_is_solved_as_by_itself() {
     }
 }
 
+/// Where nothing is on behind it, only the voltages tell.
+#[test]
+fn ohms_that_are_no_number_settle_in_no_lane_and_spoil_no_other() {
+    for boat in boats() {
+        let network = boat.network();
+        let load = network.position(boat.loads[0]).expect("is fed");
+        let good = network.scenario();
+        let mut bad = good.clone();
+        bad.z[load].re = f64::NAN;
+        bad.on[load] = false;
+        let solved = network.solve_many(&[good.clone(), bad, good]);
+        let settled: Vec<bool> = solved.iter().map(|s| matches!(s.outcome, Outcome::Settled { .. })).collect();
+        assert_eq!(settled, [true, false, true], "{}", boat.name);
+        assert_eq!(figures(&network, &solved[0].state), figures(&network, &solved[2].state), "{}", boat.name);
+    }
+}
+
 /// Those that plain sweeps settle are solved in the lanes, not one by one.
 #[test]
 fn lanes_do_what_plain_sweeps_can() {
