@@ -284,5 +284,9 @@ mod tests {
         // 1 + J·Z = 1 − 2 · 0.5 = 0.
         assert!(solve_columns(Complex::new(0.5, 0.0), &a, &j).is_none());
         assert!(solve_columns(Complex::new(f64::NAN, 0.0), &a, &j).is_none());
+        // 1 + J·Z = 1 + 2 · 0.5 for the real part and 1 − 2 · 0.5 for the imaginary one.
+        let mut half = Real::<1>::ZERO;
+        half.add_block(0, 0, 1.0, Complex::ONE, Complex::ZERO);
+        assert!(solve_columns(Complex::new(0.5, 0.0), &a, &half).is_none());
     }
 }
