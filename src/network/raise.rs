@@ -91,7 +91,7 @@ impl<const D: usize> Kernel<D> {
             }
             let power = self.power[at] * size;
             let admittance = self.admittance[at];
-            if on[at] && (power.norm() > 0.0 || admittance.norm() > 0.0) {
+            if on[at] && (power != Complex::ZERO || admittance != Complex::ZERO) {
                 let u = self.load_voltage(at, &flow.v[at]);
                 if self.has_collapsed(u) {
                     return false;

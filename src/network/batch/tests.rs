@@ -1,9 +1,10 @@
 //! Many scenarios at once against each by itself.
 
-use super::{Outcome, Wires, solve};
+use super::{COLLAPSED, LANES, Lanes, Outcome, Phasors, Wires, solve};
 use crate::installation::PartKind::{Generator, Panel};
 use crate::network::boats::{boats, draft};
 use crate::network::flat::{Flows, Network};
+use crate::network::sweep::Kernel;
 use crate::network::{Scenario, walk};
 
 /// Pseudo-random numbers from 0 to 1, the same each time.
@@ -103,6 +104,36 @@ fn lanes_do_what_plain_sweeps_can() {
             Wires::Three(kernel) => solve(kernel, &scenarios, Flows::Three).iter().map(Option::is_some).collect(),
         };
         assert_eq!(found, [true; 10], "{}", boat.name);
+    }
+}
+
+/// In the lane itself and in no other, and only where the part is on.
+#[test]
+fn a_lane_has_collapsed_at_the_least_share_of_nominal_and_below() {
+    fn collapses<const D: usize>(kernel: &Kernel<D>, mut scenario: Scenario) {
+        let mut lanes = Lanes::new(kernel);
+        let last = LANES - 1;
+        for on in [true, false] {
+            scenario.on[0] = on;
+            for (share, low) in [(0.0, true), (f64::NAN, true), (0.4, true), (1.1, false)] {
+                lanes.fill(kernel, std::slice::from_ref(&scenario));
+                assert_eq!(lanes.backward(kernel), [false; LANES]);
+                for (k, v) in lanes.v[0].iter_mut().enumerate() {
+                    let volts = share * COLLAPSED * kernel.nominal * if k == 0 { 1.0 } else { -1.0 };
+                    let before = *v;
+                    *v = Phasors::each(|l| if l == last { (volts, 0.0) } else { (before.re[l], before.im[l]) });
+                }
+                let wanted = std::array::from_fn(|l| l == last && on && low);
+                assert_eq!(lanes.backward(kernel), wanted, "{share}, {on}");
+            }
+        }
+    }
+    for boat in boats() {
+        let network = boat.network();
+        match &network.kernel {
+            Wires::Two(kernel) => collapses(kernel, network.scenario()),
+            Wires::Three(kernel) => collapses(kernel, network.scenario()),
+        }
     }
 }
 
