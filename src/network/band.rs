@@ -17,7 +17,7 @@ const GROWING: usize = 60;
 /// Sweeps by which the box shrinks at most, and the share of its size below which it no longer matters.
 const SHRINKING: usize = 60;
 const SETTLED: f64 = 1e-12;
-/// Room that a growing box takes beyond what it needs, as a share of its size and of nominal.
+/// Room that a growing box takes beyond what it needs, as a share of its size.
 const ROOM: f64 = 0.05;
 
 /// Rectangles of each part, by position.
@@ -48,6 +48,11 @@ pub(super) fn through<const D: usize>(m: Option<&[[f64; D]; D]>, v: &[PhasorRang
             m.map(|row| row.iter().zip(v).fold(PhasorRange::ZERO, |sum, (share, x)| sum.plus(&x.scaled(*share))))
         }
     }
+}
+
+/// True where what a sweep took off the size of a box no longer matters.
+fn shrinks_no_more(before: f64, width: f64) -> bool {
+    before - width <= SETTLED * width
 }
 
 impl<const D: usize> Enclosure<D> {
@@ -83,7 +88,7 @@ impl<const D: usize> Enclosure<D> {
                     width += v.width();
                 }
             }
-            if before - width <= SETTLED * width {
+            if shrinks_no_more(before, width) {
                 break;
             }
             before = width;
@@ -103,8 +108,7 @@ impl<const D: usize> Enclosure<D> {
                     if !v.holds(swept) {
                         closed = false;
                         *v = v.hull(swept);
-                        let room = ROOM * v.width() + 1e-12 * kernel.nominal;
-                        *v = v.plus(&PhasorRange::square(room));
+                        *v = v.plus(&PhasorRange::square(ROOM * v.width()));
                     }
                 }
             }
@@ -128,7 +132,8 @@ impl<const D: usize> Enclosure<D> {
             for (line, a) in lines[at].iter_mut().zip(&kernel.across(at)) {
                 *line += steep * loops * a.abs();
             }
-            sums[at] += steep * loops * kernel.across(at).iter().sum::<f64>().abs();
+            // On one line alone it adds to the sum; across both it adds nothing.
+            sums[at] += steep * kernel.across(at).iter().sum::<f64>().abs();
         }
         let ratio = |at: usize| kernel.matrix(at);
         for at in (0..count).rev() {
@@ -145,7 +150,7 @@ impl<const D: usize> Enclosure<D> {
                     for (x, row) in lines[parent].iter_mut().zip(m) {
                         *x += row.iter().zip(&line).map(|(share, line)| share.abs() * line).sum::<f64>();
                     }
-                    sums[parent] += if D == 1 { m[0][0].abs() * sum } else { 0.0 };
+                    // With three wires the primary lies between the lines; with two the sum is that of the one line.
                 }
             }
         }
@@ -259,8 +264,10 @@ mod tests {
     use super::Enclosure;
     use crate::installation::{Leg, LoadKind, Part, PartId, PartKind, System};
     use crate::network::flat::{Network, Wires};
-    use crate::network::solve_tests::Draft;
+    use crate::network::phasor_range::PhasorRange;
+    use crate::network::solve_tests::{Draft, behind};
     use crate::network::{Solution, Tolerances, bands, walk};
+    use crate::units::Complex;
 
     /// Source, what stands between, and one load behind two cables of 0.1 Ω and 0.2 Ω a loop.
     fn boat(system: System, between: Part, load: impl FnOnce(&mut Part)) -> (Draft, [PartId; 2], Solution) {
@@ -375,5 +382,88 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_box_has_shrunk_enough_where_a_sweep_takes_less_than_a_trillionth_off() {
+        for size in [1e-3, 1.0, 1e3] {
+            for (before, enough) in [(1.0, true), (1.0 + 0.5e-12, true), (1.0 + 2e-12, false), (2.0, false)] {
+                assert_eq!(super::shrinks_no_more(before * size, size), enough, "{before} of {size}");
+            }
+        }
+        assert!(!super::shrinks_no_more(f64::INFINITY, 1.0));
+    }
+
+    #[test]
+    fn no_current_is_told_where_a_voltage_may_be_nothing() {
+        let (d, [_, e], _) = boat(System::TwoWire120, between(PartKind::Panel, None), |p| p.run_w = Some(1200.0));
+        let n = Network::new(&d.installation, &walk(&d.installation, 0));
+        let Wires::Two(kernel) = &n.kernel else { panic!("has two wires") };
+        let cables = n.doubtful(&d.installation, &Tolerances::none());
+        let mut own = Enclosure::of(kernel, n.switched(), &cables, [1.0, 1.0]).expect("far from the knee");
+        let at = n.position(e).expect("is fed");
+        let point = |volts| PhasorRange::point(Complex::new(0.0, volts));
+        for (v, told) in [
+            (point(120.0), true),
+            (point(120.0 * 1.1e-6), true),
+            (point(120.0 * 0.9e-6), false),
+            (point(0.0), false),
+            (point(f64::NAN), false),
+            (PhasorRange::square(120.0), false),
+        ] {
+            own.v[at] = [v];
+            assert_eq!(own.gather(kernel, n.switched(), [1.0, 1.0]).is_some(), told, "{v:?}");
+        }
+    }
+
+    /// One load behind 1 Ω, which carries 3600 W at most: the voltage is lowest with the most watts, and highest with the least.
+    #[test]
+    fn bands_reach_to_a_few_parts_in_ten_thousand_below_what_a_cable_carries() {
+        let tolerances = Tolerances { load: 0.1, ..Tolerances::none() };
+        for pieces in [1, 10] {
+            for share in [0.01, 0.5, 0.9, 0.99, 0.999, 0.9997] {
+                let mut d = Draft::new(System::TwoWire120);
+                let g = d.plain(PartKind::Generator, "G1");
+                let mut at = g;
+                for n in 1..pieces {
+                    let next = d.plain(PartKind::Junction, &format!("X{n}"));
+                    d.join(at, next, 1.0 / f64::from(pieces));
+                    at = next;
+                }
+                let watts = 3600.0 * share / 1.1;
+                let e = d.part(PartKind::Appliance, "E1", |p| (p.run_w, p.pf) = (Some(watts), Some(1.0)));
+                d.join(at, e, 1.0 / f64::from(pieces));
+                d.feed(&[g]);
+                let found = bands(&d.installation, &d.solve(), &tolerances).expect("stays below what is carried");
+                let volts = found.parts[&e].volts.expect("has a band");
+                let [least, most] = [1.1, 0.9].map(|by| behind(120.0, 1.0, watts * by));
+                assert!(volts.least <= least && most <= volts.most, "{share}: {volts:?} around {least} to {most} V");
+                // Near what is carried each sweep takes but little off.
+                let room = if share < 0.95 { 1e-6 } else { 3.0 };
+                assert!(least - volts.least < room && volts.most - most < room, "{share}: {volts:?}");
+            }
+        }
+        let (d, _, s) = boat(System::TwoWire120, between(PartKind::Panel, None), |p| p.run_w = Some(11_000.0));
+        assert!(
+            s.converged && bands(&d.installation, &s, &tolerances).is_none(),
+            "12,100 W behind 0.3 Ω are more than 12,000 W"
+        );
+    }
+
+    #[test]
+    fn what_is_off_draws_nothing_within_any_tolerance() {
+        let (mut d, [m, e], _) = boat(System::TwoWire120, between(PartKind::Panel, None), |p| p.run_w = Some(1200.0));
+        let off = d.part(PartKind::Appliance, "E2", |p| p.run_w = Some(600.0));
+        d.join(m, off, 0.1);
+        d.installation.conditions[0].off.insert(off);
+        let s = d.solve();
+        let found = bands(&d.installation, &s, &Tolerances::default()).expect("far from the knee");
+        let amps = |id| found.parts[&id].amps.expect("has a band");
+        assert!(amps(off).most < 1e-6, "{:?}", amps(off));
+        let (through, load) = (amps(m), amps(e));
+        assert!(
+            (through.most - load.most).abs() < 1e-6 && (through.least - load.least).abs() < 1e-6,
+            "{through:?} {load:?}"
+        );
     }
 }

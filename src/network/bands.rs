@@ -219,7 +219,7 @@ impl<const D: usize> Reader<'_, D> {
         let (i, z) = (&own.i[at], &own.z[at]);
         let f = match leg {
             // What the neutral carries falls alike on both sides.
-            Leg::L1L2 | Leg::L1L2N if D > 1 => i[0].minus(&i[D - 1]).times_any(z),
+            Leg::L1L2 | Leg::L1L2N => i[0].minus(&i[D - 1]).times_any(z),
             _ => across(leg, &fall(z, i, &own.sum[at])),
         };
         let u = across(leg, &own.v[at]);
@@ -252,9 +252,50 @@ impl<const D: usize> Reader<'_, D> {
 
 fn across<const D: usize>(leg: Leg, v: &[PhasorRange; D]) -> PhasorRange {
     match leg {
-        _ if D == 1 => v[0],
         Leg::L1 => v[0],
         Leg::L2 => v[D - 1],
         Leg::L1L2 | Leg::L1L2N => v[0].minus(&v[D - 1]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Span, around, bands};
+    use crate::installation::{Leg, PartKind, System};
+    use crate::network::Tolerances;
+    use crate::network::solve_tests::{Draft, behind};
+
+    #[test]
+    fn a_band_has_a_billionth_of_room_for_rounding_and_holds_the_figure() {
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-12;
+        let span = around(Some(100.0), [90.0, 110.0], 300.0).expect("has a figure");
+        assert!(near(span.least, 90.0 - 4e-7) && near(span.most, 110.0 + 4e-7), "{span:?}");
+        let span = around(Some(-100.0), [-90.0, -80.0], 0.0).expect("has a figure");
+        assert!(near(span.least, -100.0) && near(span.most, -80.0 + 1e-7), "{span:?}");
+        assert_eq!(around(Some(100.0), [90.0, 90.0], 1.0), Some(Span { least: 100.0, most: 100.0 }));
+        assert_eq!(around(None, [90.0, 110.0], 1.0), None);
+    }
+
+    /// 600 W ± 10 % on either line behind 0.05 Ω a wire: both alike are one load of 240 V behind 0.1 Ω, and what the neutral
+    /// carries where they differ lifts one line by as much as it lowers the other.
+    #[test]
+    fn what_the_neutral_carries_widens_no_drop_between_the_lines() {
+        let mut d = Draft::new(System::SplitPhase);
+        let g = d.plain(PartKind::Generator, "G1");
+        let panel = d.plain(PartKind::Panel, "P1");
+        d.join(g, panel, 0.1);
+        for (tag, leg) in [("E1", Leg::L1), ("E2", Leg::L2)] {
+            let e = d.part(PartKind::Appliance, tag, |p| (p.run_w, p.pf, p.leg) = (Some(600.0), Some(1.0), Some(leg)));
+            d.join(panel, e, 0.0);
+        }
+        d.feed(&[g]);
+        let s = d.solve();
+        let found =
+            bands(&d.installation, &s, &Tolerances { load: 0.1, ..Tolerances::none() }).expect("far from the knee");
+        let (cable, _) = s.feed_of(panel).expect("has a cable");
+        let span = found.cables[&cable].drop_volts.expect("has a band");
+        let [least, most] = [0.9, 1.1].map(|share| 240.0 - behind(240.0, 0.1, 1200.0 * share));
+        assert!(span.least <= least && most <= span.most, "{span:?} around {least} to {most}");
+        assert!(span.most - span.least < 1.05 * (most - least), "{span:?}, not {least} to {most}");
     }
 }

@@ -76,11 +76,9 @@ pub(super) fn solve_columns<const D: usize>(
     if z == Complex::new(0.0, 0.0) {
         return Some((*a, *j));
     }
-    const MOST: usize = 4;
     let size = 2 * D;
-    debug_assert!(size <= MOST);
-    // Row: size columns of 1 + J·Z, one of a, size of J.
-    let mut rows = [[0.0f64; 2 * MOST + 1]; MOST];
+    // Row: size columns of 1 + J·Z, one of a, size of J; there are two loops at most.
+    let mut rows = [[0.0f64; 9]; 4];
     for k in 0..D {
         for p in 0..2 {
             let row = &mut rows[2 * k + p];
@@ -104,18 +102,19 @@ pub(super) fn solve_columns<const D: usize>(
         }
     }
     let width = 2 * size + 1;
-    let mut determinant = 1.0f64;
+    // The sign of the determinant: that of all pivots, turned by each exchange of rows.
+    let mut positive = true;
     for pivot in 0..size {
         let best = (pivot..size).max_by(|&x, &y| rows[x][pivot].abs().total_cmp(&rows[y][pivot].abs()))?;
         if best != pivot {
             rows.swap(best, pivot);
-            determinant = -determinant;
+            positive = !positive;
         }
         let lead = rows[pivot][pivot];
-        determinant *= lead;
         if lead == 0.0 || !lead.is_finite() {
             return None;
         }
+        positive ^= lead.is_sign_negative();
         for cell in &mut rows[pivot][pivot..width] {
             *cell /= lead;
         }
@@ -129,7 +128,7 @@ pub(super) fn solve_columns<const D: usize>(
             }
         }
     }
-    if determinant.is_nan() || determinant <= 0.0 {
+    if !positive {
         return None;
     }
     let mut constant = [[0.0; 2]; D];
@@ -284,5 +283,10 @@ mod tests {
         assert_eq!((constant, slope.times(&[Complex::I])), (a, [Complex::new(0.0, -1.0)]));
         // 1 + J·Z = 1 − 2 · 0.5 = 0.
         assert!(solve_columns(Complex::new(0.5, 0.0), &a, &j).is_none());
+        assert!(solve_columns(Complex::new(f64::NAN, 0.0), &a, &j).is_none());
+        // 1 + J·Z = 1 + 2 · 0.5 for the real part and 1 − 2 · 0.5 for the imaginary one.
+        let mut half = Real::<1>::ZERO;
+        half.add_block(0, 0, 1.0, Complex::ONE, Complex::ZERO);
+        assert!(solve_columns(Complex::new(0.5, 0.0), &a, &half).is_none());
     }
 }

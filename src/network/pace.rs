@@ -80,9 +80,9 @@ impl Pace {
             self.relax(products);
         }
         // Steps that shrink alike come to change · r / (1 − r) from here on.
-        let left = change * self.rate / (1.0 - self.rate);
-        let shrinks = !first && change <= SHRINKS * before && self.rate < 1.0;
-        if change <= self.volts || (shrinks && left <= self.volts) {
+        // They leave little enough only where they shrink: then alone 1 − r is above zero.
+        let leaves_little = !first && change * self.rate <= self.volts * (1.0 - self.rate);
+        if change <= self.volts || leaves_little {
             Progress::Settled
         } else if !change.is_finite() || (self.sweeps > 2 && change > SHRINKS * before) {
             Progress::Slow
@@ -224,6 +224,16 @@ mod tests {
             let [re, im] = pace.further();
             assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 11.0).abs() < 1e-15, "{re} {im}");
         }
+    }
+
+    /// 0.3 and −0.2 V after steps of 3 V and 4 V: a tenth and a twentieth.
+    #[test]
+    fn a_ratio_is_that_of_steps_of_any_size() {
+        let mut pace = Pace::new(1e-9);
+        pace.see(4.0, &NONE);
+        pace.see(0.3, &Products { with_last: [0.3 * 3.0, -0.2 * 4.0], last: [9.0, 16.0] });
+        let [re, im] = pace.further();
+        assert!((re - 1.0 / 9.0).abs() < 1e-15 && (im + 1.0 / 21.0).abs() < 1e-15, "{re} {im}");
     }
 
     #[test]

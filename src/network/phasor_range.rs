@@ -103,7 +103,7 @@ impl PhasorRange {
 
     /// 1 / conj(u) for a voltage of this rectangle that is at least `least` in magnitude.
     pub(super) fn reciprocal_of_conjugate(&self, least: f64) -> Self {
-        if self.re[1] <= 0.0 {
+        if self.re[1] <= 0.0 && self.re[0] < 0.0 {
             return self.scaled(-1.0).reciprocal_of_conjugate(least).scaled(-1.0);
         }
         let [b0, b1] = self.im;

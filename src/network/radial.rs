@@ -238,6 +238,8 @@ mod tests {
         assert!(radial.voltages().is_empty() && radial.solve().is_some());
         let far = [branch(Some(7), 0.1, 0.0)];
         assert_eq!(Radial::new(&far, 120.0).err(), Some(NotRadial::NoSuchNode { branch: 0, parent: 7, count: 1 }));
+        let next = [branch(None, 0.0, 0.0), branch(Some(2), 0.1, 0.0)];
+        assert_eq!(Radial::new(&next, 120.0).err(), Some(NotRadial::NoSuchNode { branch: 1, parent: 2, count: 2 }));
     }
 
     #[test]

@@ -6,10 +6,8 @@ use super::matrix::solve_columns;
 use super::sweep::{Flow, Kernel, Largest, Verdict, drop_of};
 use crate::units::Complex;
 
-/// A step below this share of nominal ends linearised sweeps.
-const SETTLED: f64 = 1e-12;
-/// Steps below this share of nominal that no longer shrink are rounding; 1e-9 is asked for.
-const ROUNDING: f64 = 5e-11;
+/// A step below this share of nominal ends linearised sweeps: what follows it is less, and 1e-9 is asked for.
+const SETTLED: f64 = 5e-11;
 /// Linearised sweeps at one size of the loads.
 const NEWTON_SWEEPS: u32 = 60;
 /// Smallest step in the size of the loads.
@@ -60,11 +58,7 @@ impl<const D: usize> Kernel<D> {
                 return self.linearise(flow, on, size);
             }
             // At the knee itself steps only halve, down to the square root of the rounding: the residual decides there.
-            // Near it rounding keeps steps from shrinking further: they are then far below what is asked for.
-            if change > 0.9 * before && change <= ROUNDING * self.nominal {
-                return self.linearise(flow, on, size);
-            }
-            if change > 0.9 * before && change <= 1e-5 * self.nominal {
+            if change > 0.9 * before {
                 return self.residual(flow, on, size) <= 1e-13 * self.nominal;
             }
             before = change;
@@ -97,7 +91,7 @@ impl<const D: usize> Kernel<D> {
             }
             let power = self.power[at] * size;
             let admittance = self.admittance[at];
-            if on[at] && (power.norm() > 0.0 || admittance.norm() > 0.0) {
+            if on[at] && (power != Complex::ZERO || admittance != Complex::ZERO) {
                 let u = self.load_voltage(at, &flow.v[at]);
                 if self.has_collapsed(u) {
                     return false;

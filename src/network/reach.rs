@@ -9,6 +9,7 @@ use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeFiltered;
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
+use std::ops::Bound;
 
 /// No such part or cable.
 const NONE: usize = usize::MAX;
@@ -119,7 +120,7 @@ impl<'a> Walker<'a> {
             let sources: BTreeSet<usize> = reached.iter().map(|l| nearest[l.from]).collect();
             let mut unrelated = BTreeSet::new();
             for &a in &sources {
-                for &b in sources.range(a + 1..) {
+                for &b in sources.range((Bound::Excluded(a), Bound::Unbounded)) {
                     if !self.is_upstream(&mut downstream, a, b) && !self.is_upstream(&mut downstream, b, a) {
                         unrelated.extend([a, b]);
                     }

@@ -99,3 +99,22 @@ pub(super) fn islands(graph: &Graph<'_>) -> Vec<Vec<usize>> {
     islands.sort();
     islands
 }
+
+#[cfg(test)]
+mod tests {
+    use super::MOST_RINGS;
+    use crate::installation::PartKind::{Generator, Panel};
+    use crate::network::boats::draft;
+    use crate::network::{Fault, walk};
+
+    #[test]
+    fn of_many_rings_the_first_are_named() {
+        let tags: Vec<String> = (1..=20).map(|n| format!("P{n}")).collect();
+        let parts: Vec<_> = [(Generator, "G1")].into_iter().chain(tags.iter().map(|t| (Panel, t.as_str()))).collect();
+        let twice: Vec<(usize, usize)> = (1..=20).flat_map(|n| [(0, n); 2]).collect();
+        let (d, ids) = draft(&parts, &twice, &[0]);
+        let wanted: Vec<Fault> =
+            ids[1..=MOST_RINGS].iter().map(|panel| Fault::Loop { parts: vec![ids[0], *panel] }).collect();
+        assert_eq!(walk(&d.installation, 0).faults, wanted);
+    }
+}

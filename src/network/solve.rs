@@ -49,9 +49,10 @@ impl Network {
             let energised = matches!(reach.at(id), Some(Reach::Fed(_)));
             let mut entry = blank(energised, feeding_leg(installation.system, part, leg));
             while fed.next_if(|(other, _)| other < id).is_some() {}
-            if let Some((_, at)) = fed.peek().filter(|(other, at)| other == id && *at < self.nodes.len()) {
+            if let Some((_, at)) = fed.peek().filter(|(other, _)| other == id)
+                && let Some(node) = self.nodes.get(*at)
+            {
                 let flow = converged.then(|| self.figures(installation, state, *at)).flatten();
-                let node = &self.nodes[*at];
                 let cable = cable_flow(node, flow.as_ref());
                 if let Some(feed) = node.feed {
                     cables.push((feed, cable));

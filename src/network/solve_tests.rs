@@ -189,6 +189,7 @@ fn an_inverter_charger_passes_through_or_feeds() {
     let s = d.solve();
     assert_eq!(s.walk.root_of(e), Some(t));
     near(s.sources[&t].watts, 100.0, 1e-9);
+    assert_eq!(s.parts[&t].watts, None, "what feeds from its battery charges nothing");
     assert_eq!(s.walk.reach[&shore], Reach::MayBeLive);
     assert!(s.walk.faults.is_empty());
     d.feed(&[shore, t]);
@@ -393,6 +394,22 @@ fn each_line_behind_a_centre_tap_has_its_own_drop() {
     let (_, cable) = s.feed_of(a).expect("has a cable");
     near(cable.drop_volts, 0.05 * amps, 1e-9);
     near(cable.loss_watts, 0.1 * amps * amps, 1e-9);
+}
+
+/// To 60 V a line, and 300 W from L2 to neutral behind 0.1 Ω.
+#[test]
+fn a_drop_behind_a_centre_tap_is_counted_from_the_secondary() {
+    let mut d = Draft::new(System::SplitPhase);
+    let g = d.plain(PartKind::Generator, "G1");
+    let t = d.part(PartKind::IsolationTransformer, "T1", |p| p.volts = Some(60.0));
+    let e = d.part(PartKind::Appliance, "E1", |p| (p.run_w, p.leg) = (Some(300.0), Some(Leg::L2)));
+    d.join(g, t, 0.0);
+    d.join(t, e, 0.1);
+    d.feed(&[g]);
+    let s = d.solve();
+    let (_, cable) = s.feed_of(e).expect("has a cable");
+    near(cable.drop_volts, 60.0 - behind(60.0, 0.1, 300.0), 1e-9);
+    near(s.parts[&e].volts, behind(60.0, 0.1, 300.0), 1e-9);
 }
 
 #[test]

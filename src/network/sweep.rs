@@ -192,7 +192,6 @@ impl<const D: usize> Kernel<D> {
     fn pattern(leg: Leg) -> [f64; D] {
         let mut across = [0.0; D];
         let (first, second) = match leg {
-            _ if D == 1 => (1.0, 0.0),
             Leg::L1 => (1.0, 0.0),
             Leg::L2 => (0.0, 1.0),
             Leg::L1L2 | Leg::L1L2N => (1.0, -1.0),
@@ -284,9 +283,8 @@ impl<const D: usize> Kernel<D> {
                 }
             }
         } else {
-            for (at, &parent) in self.parent.iter().enumerate().rev() {
-                let parent = parent as usize;
-                if parent < i.len() {
+            for at in (0..i.len()).rev() {
+                if let Some(parent) = self.above(at) {
                     let through = self.outlet_current(parent, &i[at]);
                     add(&mut i[parent], &through);
                 }
@@ -382,7 +380,7 @@ impl<const D: usize> Kernel<D> {
     fn plain(&self, flow: &mut Flow<D>, on: &[bool]) -> (bool, u32) {
         let mut pace = Pace::new(self.settled * self.nominal);
         flow.sample.start(self.count());
-        while pace.sweeps() < PLAIN_SWEEPS {
+        for _ in 0..PLAIN_SWEEPS {
             if !self.backward(flow, on, 1.0) {
                 break;
             }

@@ -1,9 +1,10 @@
 //! Many scenarios at once against each by itself.
 
-use super::{Outcome, Wires, solve};
+use super::{COLLAPSED, LANES, Lanes, Outcome, Phasors, Wires, solve};
 use crate::installation::PartKind::{Generator, Panel};
 use crate::network::boats::{boats, draft};
 use crate::network::flat::{Flows, Network};
+use crate::network::sweep::Kernel;
 use crate::network::{Scenario, walk};
 
 /// Pseudo-random numbers from 0 to 1, the same each time.
@@ -75,6 +76,23 @@ fn each_scenario_is_solved_as_by_itself() {
     }
 }
 
+/// Where nothing is on, no load tells of it.
+#[test]
+fn ohms_that_are_no_number_settle_in_no_lane_and_spoil_no_other() {
+    for boat in boats() {
+        let network = boat.network();
+        let load = network.position(boat.loads[0]).expect("is fed");
+        let good = network.scenario();
+        let mut bad = good.clone();
+        bad.z[load].re = f64::NAN;
+        bad.on.fill(false);
+        let solved = network.solve_many(&[good.clone(), bad, good]);
+        let settled: Vec<bool> = solved.iter().map(|s| matches!(s.outcome, Outcome::Settled { .. })).collect();
+        assert_eq!(settled, [true, false, true], "{}", boat.name);
+        assert_eq!(figures(&network, &solved[0].state), figures(&network, &solved[2].state), "{}", boat.name);
+    }
+}
+
 /// Those that plain sweeps settle are solved in the lanes, not one by one.
 #[test]
 fn lanes_do_what_plain_sweeps_can() {
@@ -86,6 +104,36 @@ fn lanes_do_what_plain_sweeps_can() {
             Wires::Three(kernel) => solve(kernel, &scenarios, Flows::Three).iter().map(Option::is_some).collect(),
         };
         assert_eq!(found, [true; 10], "{}", boat.name);
+    }
+}
+
+/// In the lane itself and in no other, and only where the part is on.
+#[test]
+fn a_lane_has_collapsed_at_the_least_share_of_nominal_and_below() {
+    fn collapses<const D: usize>(kernel: &Kernel<D>, mut scenario: Scenario) {
+        let mut lanes = Lanes::new(kernel);
+        let last = LANES - 1;
+        for on in [true, false] {
+            scenario.on[0] = on;
+            for (share, low) in [(0.0, true), (f64::NAN, true), (0.4, true), (1.1, false)] {
+                lanes.fill(kernel, std::slice::from_ref(&scenario));
+                assert_eq!(lanes.backward(kernel), [false; LANES]);
+                for (k, v) in lanes.v[0].iter_mut().enumerate() {
+                    let volts = share * COLLAPSED * kernel.nominal * if k == 0 { 1.0 } else { -1.0 };
+                    let before = *v;
+                    *v = Phasors::each(|l| if l == last { (volts, 0.0) } else { (before.re[l], before.im[l]) });
+                }
+                let wanted = std::array::from_fn(|l| l == last && on && low);
+                assert_eq!(lanes.backward(kernel), wanted, "{share}, {on}");
+            }
+        }
+    }
+    for boat in boats() {
+        let network = boat.network();
+        match &network.kernel {
+            Wires::Two(kernel) => collapses(kernel, network.scenario()),
+            Wires::Three(kernel) => collapses(kernel, network.scenario()),
+        }
     }
 }
 

@@ -2,9 +2,12 @@
 
 use super::{Bounds, Frame};
 use crate::installation::Leg;
-use crate::network::boats::{Boat, boats};
+use crate::installation::PartKind::{Appliance, Generator, Panel};
+use crate::network::boats::{Boat, boats, draft};
 use crate::network::flat::{Network, State};
 use crate::network::phasor_range::{PhasorRange, Span};
+use crate::network::solve_tests::behind;
+use crate::network::walk;
 use crate::units::Complex;
 
 /// What each part has in a solve or in an enclosure.
@@ -196,6 +199,28 @@ fn a_load_alone_is_known_by_what_falls_in_its_own_cables() {
             assert!(most < wanted, "{} load {bit}: {most}", boat.name);
         }
     }
+}
+
+/// 1200 W behind a panel of its own: its whole way to the source is two cables, 0.3 Ω.
+#[test]
+fn a_load_has_all_cables_to_itself_up_to_where_another_joins() {
+    let (mut d, ids) = draft(&[(Generator, "G1"), (Panel, "P1")], &[(0, 1)], &[0]);
+    let e = d.part(Appliance, "E1", |p| (p.run_w, p.pf) = (Some(1200.0), Some(1.0)));
+    d.join(ids[1], e, 0.2);
+    let network = Network::new(&d.installation, &walk(&d.installation, 0));
+    let at = network.position(e).expect("is fed");
+    let count = network.nodes.len();
+    let mut bounds = network.bounds();
+    let frame = Frame {
+        must: &vec![false; count],
+        may: &(0..count).map(|n| n == at).collect::<Vec<_>>(),
+        least_v: &vec![96.0; count],
+        most_a: &vec![(f64::INFINITY, f64::INFINITY); count],
+        least_re: &[],
+    };
+    network.enclose(&frame, &mut bounds);
+    let (found, wanted) = (bounds.load(at).magnitude(), 1200.0 / behind(120.0, 0.3, 1200.0));
+    assert!((found.least - wanted).abs() < 1e-6 && (found.most - wanted).abs() < 1e-6, "{found:?}, not {wanted} A");
 }
 
 #[test]

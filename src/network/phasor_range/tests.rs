@@ -68,6 +68,9 @@ fn where_the_rectangle_is_too_wide_nothing_but_the_magnitude_is_known() {
     }
     let wide = PhasorRange { re: [1.0, 120.0], im: [-100.0, 20.0] }.reciprocal_of_conjugate(50.0);
     assert_eq!((wide.re, wide.im), ([-0.02, 0.02], [-0.02, 0.02]));
+    // At right angles to the source's.
+    let across = PhasorRange { re: [0.0, 0.0], im: [50.0, 80.0] }.reciprocal_of_conjugate(50.0);
+    assert_eq!((across.re, across.im), ([-0.02, 0.02], [-0.02, 0.02]));
 }
 
 #[test]

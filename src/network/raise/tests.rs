@@ -5,7 +5,8 @@ use crate::network::boats::boats;
 use crate::network::flat::{Flows, Network, Wires};
 use crate::network::solve_tests::{Draft, behind};
 use crate::network::sweep::{Flow, Kernel, Verdict};
-use crate::network::{Outcome, walk};
+use crate::network::{Branch, Outcome, Radial, walk};
+use crate::units::Complex;
 
 /// Far from the knee both ways find the same, the raised one in few sweeps.
 #[test]
@@ -111,6 +112,63 @@ fn a_transformer_counts_with_the_square_of_its_ratio() {
         if settled {
             let found = network.voltages(&state, network.position(e).expect("is fed")).expect("is there").0.norm();
             assert!((found - behind(volts, 1.0, watts)).abs() < 1e-8, "{found} V");
+        }
+    }
+}
+
+/// Behind a reactance a load that leads lifts its voltage: U = (Us + √(Us² + 4·X·Q)) / 2, however large it is. Where X·Q is
+/// beyond Us², one step from no load to the whole of it is too long.
+#[test]
+fn loads_too_large_for_one_step_are_raised_in_several() {
+    for vars in [10_000.0, 20_000.0, 100_000.0, 1e6] {
+        let branch = |parent, z, power| Branch { parent, z, power, admittance: Complex::ZERO };
+        let source = branch(None, Complex::ZERO, Complex::ZERO);
+        let load = branch(Some(0), Complex::new(0.0, 0.5), Complex::new(0.0, -vars));
+        let mut radial = Radial::new(&[source, load], 120.0).expect("is radial");
+        assert!(radial.solve().is_some(), "{vars} var");
+        let (found, wanted) = (radial.voltages()[1].norm(), 60.0 + (3600.0 + vars).sqrt());
+        assert!((found - wanted).abs() < 1e-9 * wanted, "{vars} var: {found} V, not {wanted} V");
+    }
+}
+
+/// What is asked for is 1e-9 of nominal, or 1.2e-7 V.
+#[test]
+fn linearised_sweeps_end_with_a_step_far_below_what_is_asked_for() {
+    let network = boats()[0].network();
+    let Wires::Two(kernel) = &network.kernel else { panic!("has two wires") };
+    let on = network.state().on;
+    let mut flow = kernel.flow();
+    assert!(matches!(kernel.solve(&mut flow, &on), Verdict::Settled { .. }));
+    let settled = flow.v.clone();
+    for (off, wanted) in [(1e-9, 1), (1e-7, 2), (1e-4, 2)] {
+        for (v, settled) in flow.v.iter_mut().zip(&settled) {
+            v[0] = settled[0] + off;
+        }
+        let mut sweeps = 0;
+        assert!(kernel.newton(&mut flow, &on, 1.0, &mut sweeps));
+        assert_eq!(sweeps, wanted, "{off} V off");
+    }
+}
+
+/// 0.2 Ω behind a transformer to half the volts and 0.1 Ω before it: these are a quarter of that, seen from below.
+#[test]
+fn ohms_before_a_transformer_count_with_the_square_of_its_ratio() {
+    for system in [System::TwoWire120, System::SplitPhase] {
+        let mut d = Draft::new(system);
+        let g = d.plain(PartKind::Generator, "G1");
+        let t = d.part(PartKind::IsolationTransformer, "T1", |p| p.volts = Some(60.0));
+        let e = d.plain(PartKind::Appliance, "E1");
+        d.join(g, t, 0.1);
+        d.join(t, e, 0.2);
+        d.feed(&[g]);
+        let network = Network::new(&d.installation, &walk(&d.installation, 0));
+        let ohms = match &network.kernel {
+            Wires::Two(kernel) => kernel.to_source(),
+            Wires::Three(kernel) => kernel.to_source(),
+        };
+        for (part, wanted) in [(g, 0.0), (t, 0.1), (e, 0.2 + 0.1 / 4.0)] {
+            let found = ohms[network.position(part).expect("is fed")];
+            assert!((found - wanted).abs() < 1e-9, "{system:?}: {found} Ω, not {wanted} Ω");
         }
     }
 }

@@ -26,10 +26,12 @@ fn a_sweep_ends_where_a_voltage_has_collapsed() {
             for at in 0..count {
                 kernel.start(&mut flow);
                 assert!(kernel.backward(&mut flow, &on, 1.0));
-                flow.v[at] = [Complex::default(); D];
-                assert_eq!(kernel.backward(&mut flow, &on, 1.0), !on[at], "position {at}");
-                flow.v[at] = [Complex::new(f64::NAN, 0.0); D];
-                assert_eq!(kernel.backward(&mut flow, &on, 1.0), !on[at], "position {at}");
+                let least = COLLAPSED * kernel.nominal;
+                for (volts, low) in [(0.0, true), (f64::NAN, true), (0.4 * least, true), (1.1 * least, false)] {
+                    // Opposite where there are two lines, as at the source.
+                    flow.v[at] = std::array::from_fn(|k| Complex::new(if k == 0 { volts } else { -volts }, 0.0));
+                    assert_eq!(kernel.backward(&mut flow, &on, 1.0), !(on[at] && low), "{volts} V at {at}");
+                }
             }
         }
     }
