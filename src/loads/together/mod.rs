@@ -26,6 +26,8 @@ mod relief;
 mod search;
 mod starts;
 mod tally;
+#[cfg(test)]
+mod tests;
 mod tick;
 mod words;
 
