@@ -47,15 +47,17 @@ pub(super) fn narrow(cases: &mut [&mut Case], split_phase: bool) -> Result<Range
             propagate(case, &mut ranges)?;
         }
         programme(cases, &mut ranges, split_phase)?;
-        let settled = ranges.iter().all(|(id, (low, high))| {
-            let (l, h) = before[id];
-            (low - l).abs() <= 1e-7 * low.max(1.0) && (*high == h || (high - h).abs() <= 1e-7 * high.max(1.0))
-        });
-        if settled {
+        if ranges.iter().all(|(id, now)| has_settled(before[id], *now)) {
             break;
         }
     }
     Ok(ranges)
+}
+
+/// True where a round took so little off a range that another is not worth its while.
+fn has_settled(before: (f64, f64), now: (f64, f64)) -> bool {
+    let same = |a: f64, b: f64| a == b || (a - b).abs() <= 1e-7 * a.max(1.0);
+    same(now.0, before.0) && same(now.1, before.1)
 }
 
 /// Powers at one end of the ranges: those behind the meter at `high` or low, those beside it at `beside_high` or low.
@@ -292,4 +294,28 @@ fn programme(cases: &mut [&mut Case], ranges: &mut Ranges, split_phase: bool) ->
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_off_by_no_more_than_the_solve_may_be_counts_as_equal() {
+        for limit in [0.0, 0.5, 250.0, 9e6] {
+            assert!(!below(limit - room(limit), limit) && !above(limit + room(limit), limit), "{limit}");
+            assert!(below(limit - 1.5 * room(limit), limit) && above(limit + 1.5 * room(limit), limit), "{limit}");
+        }
+    }
+
+    #[test]
+    fn a_range_has_settled_where_neither_end_moved_by_a_ten_millionth() {
+        let open = f64::INFINITY;
+        assert!(has_settled((100.0, 200.0), (100.0, 200.0)));
+        assert!(has_settled((100.0, 200.0), (100.000_005, 199.999_99)));
+        assert!(has_settled((300.0, open), (300.0, open)) && has_settled((0.0, 0.5), (5e-8, 0.5 - 5e-8)));
+        assert!(!has_settled((100.0, 200.0), (100.000_02, 200.0)), "0.02 millionths of 100");
+        assert!(!has_settled((100.0, 200.0), (100.0, 199.999_9)));
+        assert!(!has_settled((100.0, open), (100.0, 5000.0)) && !has_settled((100.0, 100.0), (0.0, 100.0)));
+    }
 }
