@@ -102,7 +102,9 @@ impl<'j, 'm, 'a> Count<'j, 'm, 'a> {
             judge,
         })
     }
+}
 
+impl Count<'_, '_, '_> {
     /// Runs one of the two searches over some units. `None` where relief is possible.
     fn part(&mut self, units: Set, search: impl FnOnce(&mut Self) -> Result<(), End>) -> Option<Part> {
         let all = &self.judge.model.units;
