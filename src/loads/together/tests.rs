@@ -121,13 +121,15 @@ fn where_all_fail_no_set_between_runs() {
 /// What the sums say: a set that runs or surely fails, with all its parts or with all that holds it.
 #[test]
 fn a_verdict_by_sums_is_that_of_the_solve() {
-    for list in ALL {
+    let behind_a_transformer = boat(TRANSFORMER);
+    assert!(Gauge::new(&mut Judge::new(&Model::new(&behind_a_transformer, 0))).is_none(), "no sums go through it");
+    for list in [CHARGER, BOTH_LINES] {
         let installation = boat(list);
         let model = Model::new(&installation, 0);
         let mut judge = Judge::new(&model);
         let runs = that_run(&mut judge);
         let all = first(model.units.len());
-        let Some(gauge) = Gauge::new(&mut judge) else { continue };
+        let gauge = Gauge::new(&mut judge).unwrap();
         let mut told = (0, 0, 0);
         for set in 0..=all {
             match gauge.verdict(set) {
@@ -417,7 +419,7 @@ const TWINS: &str = "# system: 120V60Hz\n# resistance: formula\n\
     G1,generator,,2600,2600,,,\nA1,panel,G1,,,,10 AWG,4\nE1,appliance,A1,700,,,12 AWG,4\nE2,appliance,A1,700,,,12 AWG,4\n\
     E3,appliance,A1,500,,impedance,12 AWG,3\nE4,appliance,A1,500,,impedance,12 AWG,3\nE5,appliance,A1,950,,,12 AWG,6\n";
 
-/// 40 m of 16 AWG, 0.0132 Ω a metre, and 1,500 W: more than 90 % of 120 V leave nothing of the like. Both alike.
+/// 40 m of 16 AWG, 0.0160 Ω a metre at 75 °C, are 1.28 Ω out and back: 12.5 A alone lose 16 V of 120 V. Each pair is alike.
 #[test]
 fn the_reason_of_a_conflict_names_the_appliance_that_stands_in_it() {
     let installation = boat(
