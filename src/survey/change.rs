@@ -262,6 +262,14 @@ mod tests {
         )
     }
 
+    #[test]
+    fn what_goes_on_to_others_or_draws_nothing_is_not_put_on_a_breaker_of_its_own() {
+        let junction = "X9,junction,Q1,,,none,\nE2,appliance,X9,,1200,none,\nE3,appliance,Q1,,840,none,\n";
+        assert_eq!(splits(&of_twenty_amperes("A1", "none,", junction)), ["E3", "E1"]);
+        let outlet = "X9,outlet,Q1,15,,none,\nE2,appliance,X9,,1200,none,\nX8,outlet,Q1,15,,none,\n";
+        assert_eq!(splits(&of_twenty_amperes("A1", "none,", outlet)), ["E1", "X9"], "nothing is on X8");
+    }
+
     const TWO_MORE: &str = "E2,appliance,Q1,,1200,none,\nE3,appliance,Q1,,840,none,\n";
 
     #[test]
@@ -277,7 +285,7 @@ mod tests {
         assert_eq!(splits(&of_twenty_amperes("A1", "none,", "")), [""; 0], "one cable leaves it");
     }
 
-    /// 20 A on L1 and 10 A on L2: moving 5 A makes 15 and 15 A, 3 A 17 and 13 A, 12 A 8 and 22 A.
+    /// 20 A on the one and 10 A on the other, and a circuit with nothing on it: moving 5 A makes 15 and 15 A, 3 A 17 and 13 A, 12 A 8 and 22 A.
     #[test]
     fn the_circuit_that_leaves_the_lines_most_alike_is_moved_first() {
         for (heavy, light) in [("L1", "L2"), ("L2", "L1")] {
@@ -285,7 +293,7 @@ mod tests {
                 "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor\nG1,generator,,9000,,\nA1,panel,G1,,,none\n\
                  Q1,breaker,A1,,{heavy},none\nE1,appliance,Q1,1440,{heavy},none\nQ2,breaker,A1,,{heavy},none\n\
                  E2,appliance,Q2,600,,none\nQ3,breaker,A1,,{heavy},none\nE3,appliance,Q3,360,,none\n\
-                 Q4,breaker,A1,,{light},none\nE4,appliance,Q4,1200,,none\n"
+                 Q4,breaker,A1,,{light},none\nE4,appliance,Q4,1200,,none\nQ5,breaker,A1,,{heavy},none\n"
             ));
             let solution = solve(&boat, 0);
             let edits = other_leg(&Context::new(&boat, &solution), id(&boat, "G1"));
@@ -297,5 +305,36 @@ mod tests {
             });
             assert_eq!(edits, expected, "{heavy} is the heavy line");
         }
+    }
+
+    /// The rating to which a breaker of 10 A with so many amperes is raised.
+    fn raised(amps: f64, cable: &str, ahead: &str, continuous: &str) -> Option<f64> {
+        let boat = boat(&format!(
+            "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c,continuous\n\
+             G1,generator,,,9000,,,,\nQ0,breaker,G1,{ahead},,none,,,\nA1,panel,Q0,100,,none,,,\nQ1,breaker,A1,10,,none,,,\n\
+             E1,appliance,Q1,,900,{cable},{continuous}\n"
+        ));
+        let solution = solve(&boat, 0);
+        larger_breaker(&Context::new(&boat, &solution), id(&boat, "Q1"), amps)
+    }
+
+    /// Ratings by UL 489 (15, 20, 25, 30, 35 A …); 14 AWG of 105 °C carries 35 A by 33 CFR 183.425 table 5.
+    #[test]
+    fn a_breaker_is_raised_as_far_as_its_cable_and_what_stands_ahead_allow() {
+        let of = |amps: f64| raised(amps, "14 AWG,4,105", "60", "no");
+        assert_eq!([of(12.0), of(18.0), of(33.0), of(36.0)], [Some(15.0), Some(20.0), Some(35.0), None]);
+        assert_eq!(raised(18.0, "14 AWG,4,105", "15", "no"), None, "what stands ahead is smaller");
+        assert_eq!(raised(18.0, "14 AWG,4,105", "20", "no"), Some(20.0), "as large is enough");
+        assert_eq!(raised(18.0, "14 AWG,4,105", "", "no"), None, "what stands ahead is not known");
+        assert_eq!(raised(18.0, "14 AWG,4,", "60", "no"), None, "its insulation is not known");
+        assert_eq!(raised(18.0, "unknown,4,105", "60", "no"), None, "its size is not known");
+        assert_eq!(raised(36.0, "none,,", "60", "no"), Some(40.0), "there is no cable");
+    }
+
+    #[test]
+    fn loads_of_three_hours_or_more_take_up_no_more_than_four_fifths_of_a_rating() {
+        // 18 A are 80 % of 22.5 A.
+        let of = |continuous: &str| raised(18.0, "14 AWG,4,105", "60", continuous);
+        assert_eq!([of("no"), of("yes"), of("")], [Some(20.0), Some(25.0), Some(25.0)]);
     }
 }

@@ -191,4 +191,20 @@ mod tests {
         assert_eq!(due(110.0, 10.0), expected(0.0, true, Some(0.0), Some("2027-05-31")));
         assert_eq!(due(5.0, 0.0), expected(95.0, false, None, None), "it does not run in this plan");
     }
+
+    /// 500 W for 12 h at 90 %: 500 × 12 / 1000 / 0.9 kWh.
+    #[test]
+    fn an_inverter_takes_its_mean_watts_and_what_the_conversion_loses() {
+        let mut installation = crate::store::list::boat(
+            "# system: 120V60Hz\ntag,kind,fed_from,run_w,duty,conductor\nT1,inverter,,2000,,\nE1,appliance,T1,1000,0.5,none\n",
+        );
+        installation.conditions[0].hours = vec![Span { from: 6.0, to: 18.0 }];
+        let inverter = installation.part_by_tag("T1").unwrap();
+        assert_eq!(row(&installation, 0).inverters, [(inverter, None)], "its efficiency is not known");
+        let part = std::sync::Arc::make_mut(installation.parts.get_mut(&inverter).unwrap());
+        part.set_data.efficiency = Some(0.9);
+        let row = row(&installation, 0);
+        let (_, taken) = row.inverters[0];
+        assert!((row.hours - 12.0).abs() < 1e-9 && taken.is_some_and(|kwh| (kwh - 6.0 / 0.9).abs() < 1e-9), "{row:?}");
+    }
 }

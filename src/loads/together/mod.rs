@@ -26,8 +26,6 @@ mod relief;
 mod search;
 mod starts;
 mod tally;
-#[cfg(test)]
-mod tests;
 mod tick;
 mod words;
 
@@ -240,3 +238,8 @@ fn greedy(judge: &mut Judge<'_, '_>, known: Set) -> Vec<Set> {
     }
     out
 }
+
+#[cfg(test)]
+mod reason_tests;
+#[cfg(test)]
+mod tests;

@@ -318,4 +318,35 @@ mod tests {
         assert!(!has_settled((100.0, 200.0), (100.0, 199.999_9)));
         assert!(!has_settled((100.0, open), (100.0, 5000.0)) && !has_settled((100.0, 100.0), (0.0, 100.0)));
     }
+
+    /// Where x² + 2x, x and a steep root pass a figure, each in a few steps.
+    #[test]
+    fn where_a_growing_figure_passes_a_target_is_found_in_few_steps() {
+        type Curve = fn(f64) -> f64;
+        let curves: [(Curve, Curve); 3] = [
+            (|x| x, |y| y),
+            (|x| x * x / 1000.0 + 2.0 * x, |y| 1000.0 * ((1.0 + y / 1000.0).sqrt() - 1.0)),
+            (|x| 900.0 * x.sqrt(), |y| (y / 900.0) * (y / 900.0)),
+        ];
+        for (n, (curve, inverse)) in curves.into_iter().enumerate() {
+            for target in [3.0, 450.0, 12_000.0] {
+                for high in [1e6, f64::INFINITY] {
+                    let mut steps = 0;
+                    let found = crossing(0.0, high, target, |x| {
+                        steps += 1;
+                        Some(curve(x))
+                    });
+                    let by_hand = inverse(target);
+                    let off = found.map(|x| (x - by_hand).abs());
+                    assert!(off.is_some_and(|off| off <= room(by_hand)), "{n}: {found:?}, by hand {by_hand}");
+                    assert!(steps < 60, "{steps} steps");
+                }
+            }
+        }
+        assert_eq!(crossing(5.0, 10.0, 3.0, Some), None, "above the target from the start");
+        assert_eq!(crossing(0.0, 10.0, 30.0, Some), Some(10.0), "below it to the end");
+        let supplied = |x: f64| (x <= 40.0).then_some(x);
+        let limit = crossing(0.0, 100.0, 90.0, supplied);
+        assert!(limit.is_some_and(|x| (x - 40.0).abs() < 1e-6), "what cannot be supplied lies above: {limit:?}");
+    }
 }
