@@ -159,3 +159,27 @@ pub fn why_no_remedy(installation: &Installation, condition: usize, finding: &Fi
         "no single change that was tried cures it".to_owned()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::list::boat;
+
+    fn why(list: &str, rule: &str) -> String {
+        let boat = boat(list);
+        let found = run(&boat, &solve(&boat, 0)).findings.into_iter().find(|f| f.rule == rule).unwrap();
+        why_no_remedy(&boat, 0, &found)
+    }
+
+    #[test]
+    fn why_no_cure_is_offered_tells_what_was_tried() {
+        let list = |awg: &str, metres: &str| {
+            format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,load_kind,conductor,length_m,insulation_c\nG1,generator,,,9000,,,,\n\
+                 A1,panel,G1,,,,none,,\nQ1,breaker,A1,15,,,none,,\nE1,appliance,Q1,,1200,impedance,{awg},{metres},105\n"
+            )
+        };
+        assert_eq!(why(&list("4/0 AWG", "4000"), "drop-branch"), "no change of a single value in the drawing cures it");
+        assert_eq!(why(&list("14 AWG", "4000"), "drop-branch"), "no single change that was tried cures it");
+    }
+}

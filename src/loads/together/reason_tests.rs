@@ -1,7 +1,7 @@
 //! Reasons, starts and lists of small boats by hand.
 
 use super::judge::Judge;
-use super::model::{Model, Stop, first};
+use super::model::{Model, NotChecked, Of, Stop, first};
 use super::{EFFORT, together};
 use crate::store::list::boat;
 
@@ -140,4 +140,18 @@ fn what_is_not_fed_or_not_known_is_listed_and_the_others_are_counted_without_it(
     assert_eq!(found.not_known, [(id("E3"), "its running watts are not known")]);
     assert_eq!((found.exact, found.count, found.conflict_count), (true, Some(1), Some(0)));
     assert_eq!(found.combinations, [vec![id("E2")]]);
+}
+
+#[test]
+fn volts_are_a_limit_at_each_appliance_whose_watts_and_cables_are_known() {
+    let installation = boat(
+        "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor,length_m\nG1,generator,,2000,,\nA1,panel,G1,,10 AWG,3\n\
+         E1,appliance,A1,300,14 AWG,2\nE2,appliance,A1,,14 AWG,2\nE3,appliance,A1,300,14 AWG,\nE4,appliance,A1,200,none,\n",
+    );
+    let model = Model::new(&installation, 0);
+    let volts = model.checks.iter().filter(|c| c.of == Of::Volts).map(|c| installation.tag(c.part));
+    assert_eq!(volts.collect::<Vec<_>>(), ["E1", "E4"]);
+    let not_checked = |n: &NotChecked| (n.check == Stop::Voltage).then(|| n.parts.clone());
+    let open: Vec<_> = model.not_checked.iter().filter_map(not_checked).collect();
+    assert_eq!(open, [vec![installation.part_by_tag("E3").unwrap()]]);
 }

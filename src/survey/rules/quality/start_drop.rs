@@ -135,4 +135,17 @@ mod tests {
         let figure = found.figure.unwrap();
         assert!((figure - running - start).abs() < 1e-9, "{figure} %, by hand {} %", running + start);
     }
+
+    #[test]
+    fn a_motor_whose_start_is_not_known_is_open_only_while_it_is_on_and_fed() {
+        let open = |breaker: &str, motor: &str| {
+            let boat = boat(&format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,run_w,load_kind,conductor,length_m,on\nG1,generator,,9000,,,,\n\
+                 Q1,breaker,G1,,,none,,{breaker}\nM1,appliance,Q1,300,motor,14 AWG,3,{motor}\n"
+            ));
+            run(&boat, &solve(&boat, 0)).not_checked.iter().any(|n| n.rule == super::INFO.id)
+        };
+        assert!(open("yes", "yes"));
+        assert!(!open("yes", "no") && !open("no", "yes") && !open("no", "no"));
+    }
 }
