@@ -250,3 +250,24 @@ fn below(installation: &Installation, solution: &Solution, id: PartId, bus: &mut
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::list::boat;
+
+    /// By hand: 1,200 W at 120 V are 10 A on one line, 720 W are 6 A on the other: 4 A less of 10 A.
+    #[test]
+    fn lines_differ_by_per_cent_of_the_larger_and_lines_without_load_by_nothing() {
+        let unbalance = |on: &str| {
+            let installation = boat(&format!(
+                "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor,on\nG1,generator,,5000,,,\nA1,panel,G1,,,none,\n\
+                 E1,appliance,A1,1200,L1,none,{on}\nE2,appliance,A1,720,L2,none,{on}\n"
+            ));
+            let panel = installation.part_by_tag("A1").unwrap();
+            of_condition(&installation, 0).panels[&panel].unbalance_percent
+        };
+        assert!(unbalance("yes").is_some_and(|percent| (percent - 40.0).abs() < 1e-6), "{:?}", unbalance("yes"));
+        assert_eq!(unbalance("no"), Some(0.0));
+    }
+}

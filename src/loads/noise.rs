@@ -44,4 +44,21 @@ mod tests {
         assert!((together(&[60.0, 50.0]).unwrap() - 60.414).abs() < 0.001);
         assert_eq!(together(&[]), None);
     }
+
+    /// Six decibels less at twice the distance, three more for two alike.
+    #[test]
+    fn sets_together_are_known_only_where_each_is() {
+        let set = |noise_db, noise_m| {
+            let place = crate::installation::Place::At(crate::installation::Point::default());
+            let mut part = Part::new(crate::installation::PartKind::Generator, "G1", place);
+            (part.set_data.noise_db, part.set_data.noise_m) = (noise_db, noise_m);
+            part
+        };
+        let (known, open) = (set(Some(60.0), Some(7.0)), set(Some(60.0), None));
+        let two = all_together([&known, &known].into_iter(), 14.0);
+        let by_hand = 60.0 - 20.0 * 2_f64.log10() + 10.0 * 2_f64.log10();
+        assert!(two.is_some_and(|db| (db - by_hand).abs() < 1e-9), "{two:?}");
+        assert_eq!(all_together([&known, &open].into_iter(), 14.0), None);
+        assert_eq!(all_together([].into_iter(), 14.0), None);
+    }
 }

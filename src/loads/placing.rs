@@ -197,4 +197,15 @@ mod tests {
         );
         assert_eq!(fit([Some(20.0), Some(20.0), Some(-5.0)]).words().split(", ").last(), Some("short by 5 mm above"));
     }
+
+    #[test]
+    fn one_of_the_two_clearances_leaves_a_fit_open() {
+        for (air, exhaust, fits) in
+            [(Some(0.0), None, None), (None, Some(0.0), None), (Some(0.0), Some(0.0), Some(true))]
+        {
+            let mut part = set(Turns::Upright, None);
+            (part.set_data.air_gap_mm, part.set_data.exhaust_gap_mm) = (air, exhaust);
+            assert_eq!(placing(&part, &tray("600x400x500", false)).unwrap()[0].fits, fits, "{air:?} {exhaust:?}");
+        }
+    }
 }

@@ -210,3 +210,30 @@ fn verdict(holds: Option<bool>, yes: &str, no: &str) -> String {
         None => "whether that is within the starting rating is not known".to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two starts, five seconds apart, each a second long, on a base of 100 W.
+    #[test]
+    fn the_curve_rises_for_each_start_and_falls_to_what_runs() {
+        let step = |peak_w, running_w| Step { part: PartId::new(0), peak_w, peak_va: None, running_w, unknown: false };
+        let steps = vec![step(2600.0, 600.0), step(3100.0, 1300.0)];
+        let sequence = Sequence { base_w: 100.0, steps, ..Sequence::default() };
+        let curve = [
+            (0.0, 100.0),
+            (1.0, 100.0),
+            (1.0, 2600.0),
+            (2.0, 2600.0),
+            (2.0, 600.0),
+            (6.0, 600.0),
+            (6.0, 3100.0),
+            (7.0, 3100.0),
+            (7.0, 1300.0),
+            (11.0, 1300.0),
+        ];
+        assert_eq!(sequence.curve(), curve);
+        assert!((sequence.peak_w() - 3100.0).abs() < 1e-9);
+    }
+}

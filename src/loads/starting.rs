@@ -316,6 +316,22 @@ mod tests {
         assert_eq!(peaks(&installation, &solution, source).starts_best_order, Some(false));
     }
 
+    /// A charger of 300 W and 400 var beside 700 W: 1,000 W and 400 var.
+    #[test]
+    fn a_charger_runs_beside_all_starts_with_its_watts_and_vars() {
+        let starts = |start_va: f64| {
+            let boat = crate::store::list::boat(&format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,run_w,start_w,start_va,pf,charge_w,conductor\n\
+                 G1,generator,,5000,9000,{start_va},,,\nT1,inverter,G1,2000,,,0.6,300,none\nE1,appliance,G1,700,,,,,none\n"
+            ));
+            let found = peaks(&boat, &crate::network::solve(&boat, 0), boat.part_by_tag("G1").unwrap());
+            assert_eq!(found.running_w, Some(1000.0));
+            found.starts_best_order
+        };
+        let by_hand = 1000_f64.hypot(400.0);
+        assert_eq!((starts(by_hand + 0.1), starts(by_hand - 0.1)), (Some(true), Some(false)));
+    }
+
     #[test]
     fn volt_amperes_stall_a_set_that_watts_would_let_start() {
         let (mut installation, solution, source) = on_one_source(Some(3000.0), &[(1000.0, Some(2500.0), true)]);

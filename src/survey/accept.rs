@@ -154,3 +154,26 @@ pub fn until_removed(installation: &Installation, condition: usize, planned: &Su
     findings.retain(|f| f.severity > Severity::Notice && !planned.findings.iter().any(|p| same(f, p)));
     findings
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::list::boat;
+
+    /// Breakers of 10 A: 15 A on the first now and later; on the second until what draws half of it is gone.
+    #[test]
+    fn until_a_removal_is_done_only_what_it_cures_is_wrong_besides() {
+        let boat = boat(
+            "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,status\nG1,generator,,,9000,,\n\
+             A1,panel,G1,,,none,\nQ1,breaker,A1,10,,none,\nE1,appliance,Q1,,1800,none,\n\
+             Q2,breaker,A1,10,,none,\nE2,appliance,Q2,,900,none,\nE3,appliance,Q2,,900,none,remove\n",
+        );
+        let planned = run(&boat, &solve(&boat, 0));
+        let overloads = |findings: &[Finding]| -> Vec<String> {
+            let all = findings.iter().filter(|f| f.rule == "breaker-overload");
+            all.map(|f| boat.tag(f.parts[0]).to_owned()).collect()
+        };
+        assert_eq!(overloads(&planned.findings), ["Q1"]);
+        assert_eq!(overloads(&until_removed(&boat, 0, &planned)), ["Q2"]);
+    }
+}

@@ -193,3 +193,148 @@ pub(super) fn split(cx: &Context<'_>, breaker: PartId) -> Vec<Edit> {
 
 /// How far below the first a second breaker is drawn, in millimetres.
 const BESIDE_MM: f64 = 8.0;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::Installation;
+    use crate::network::solve;
+    use crate::store::list::boat;
+
+    fn id(boat: &Installation, tag: &str) -> PartId {
+        boat.part_by_tag(tag).unwrap()
+    }
+
+    /// Two sizes of AWG make 92^(4/39), 1.590 times the area.
+    #[test]
+    fn the_thinnest_size_that_is_enough_is_named_with_the_drop_that_it_leaves() {
+        let boat = boat(
+            "# system: 120V60Hz\n# resistance: formula\ntag,kind,fed_from,run_w,load_kind,conductor,length_m\n\
+             G1,generator,,3000,,,\nE1,appliance,G1,1200,impedance,14 AWG,20\n",
+        );
+        let solution = solve(&boat, 0);
+        let cx = Context::new(&boat, &solution);
+        let (load, cable) = (id(&boat, "E1"), boat.feeds_of(id(&boat, "E1")).next().map(|(id, _)| id));
+        let own = cx.drop_percent(load, Leg::L1).unwrap();
+        // 1,200 W at 120 V are 12 Ω; 2 × 20 m of 14 AWG, 0.0101 Ω a metre at 75 °C, are 0.403 Ω.
+        assert!((own - 100.0 * 0.403 / 12.403).abs() < 0.01, "{own}");
+        // Ahead of the cable 1 % is lost, which stays.
+        let left = |sizes: i32| 1.0 + own / 92_f64.powf(f64::from(4 * sizes) / 39.0);
+        for (limit, sizes, size) in [(4.0, 1, "12 AWG"), (3.0, 2, "10 AWG"), (2.0, 3, "8 AWG")] {
+            assert!(left(sizes) < limit && left(sizes - 1) > limit, "{limit}: {own}");
+            let percent = trimmed(left(sizes), 1);
+            assert_eq!(
+                thicker_for_drop(&cx, cable, 120.0, own + 1.0, limit),
+                Some(format!(
+                    "{size} in place of 14 AWG on the cable to E1 brings it to about {percent} %; or a shorter way."
+                ))
+            );
+        }
+        assert_eq!(thicker_for_drop(&cx, cable, 120.0, own + 1.0, 0.9), None, "no size takes off what is lost ahead");
+        assert_eq!(thicker_for_drop(&cx, None, 120.0, own, 3.0), None);
+    }
+
+    /// The tags to which a split gives a breaker of their own, in order.
+    fn splits(list: &str) -> Vec<String> {
+        let boat = boat(list);
+        let solution = solve(&boat, 0);
+        let cx = Context::new(&boat, &solution);
+        let moved = |edit: &Edit| match edit {
+            Edit::Many { edits, .. } => match edits.as_slice() {
+                [Edit::AddPart { part, feed }, Edit::Reconnect { cable, from, to }] => {
+                    assert_eq!((part.kind, part.rating_a), (PartKind::Breaker, Some(15.0)));
+                    assert_eq!((*feed, *from), (Some(id(&boat, "A1")), PartId::new(boat.next_id)));
+                    assert_eq!(boat.cables[cable].to, *to);
+                    boat.tag(*to).to_owned()
+                }
+                other => panic!("{other:?}"),
+            },
+            other => panic!("{other:?}"),
+        };
+        split(&cx, id(&boat, "Q1")).iter().map(moved).collect()
+    }
+
+    /// A breaker with circuits of 3, 10 and 7 A; its feed and what it stands on as said.
+    fn of_twenty_amperes(feed: &str, conductor: &str, more: &str) -> String {
+        format!(
+            "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m\nG1,generator,,,5000,,\n\
+             A1,panel,G1,,,none,\nQ1,breaker,{feed},15,,{conductor}\nE1,appliance,Q1,,360,none,\n{more}"
+        )
+    }
+
+    #[test]
+    fn what_goes_on_to_others_or_draws_nothing_is_not_put_on_a_breaker_of_its_own() {
+        let junction = "X9,junction,Q1,,,none,\nE2,appliance,X9,,1200,none,\nE3,appliance,Q1,,840,none,\n";
+        assert_eq!(splits(&of_twenty_amperes("A1", "none,", junction)), ["E3", "E1"]);
+        let outlet = "X9,outlet,Q1,15,,none,\nE2,appliance,X9,,1200,none,\nX8,outlet,Q1,15,,none,\n";
+        assert_eq!(splits(&of_twenty_amperes("A1", "none,", outlet)), ["E1", "X9"], "nothing is on X8");
+    }
+
+    const TWO_MORE: &str = "E2,appliance,Q1,,1200,none,\nE3,appliance,Q1,,840,none,\n";
+
+    #[test]
+    fn a_circuit_is_split_first_where_both_halves_are_least_loaded() {
+        // 10 and 10 A, then 7 and 13 A, then 3 and 17 A.
+        assert_eq!(splits(&of_twenty_amperes("A1", "none,", TWO_MORE)), ["E2", "E3", "E1"]);
+    }
+
+    #[test]
+    fn only_a_breaker_that_sits_on_a_panel_and_feeds_several_cables_is_split() {
+        assert_eq!(splits(&of_twenty_amperes("A1", "10 AWG,4", TWO_MORE)), [""; 0], "a cable feeds the breaker");
+        assert_eq!(splits(&of_twenty_amperes("G1", "none,", TWO_MORE)), [""; 0], "no panel feeds it");
+        assert_eq!(splits(&of_twenty_amperes("A1", "none,", "")), [""; 0], "one cable leaves it");
+    }
+
+    /// 20 A on the one and 10 A on the other, and a circuit with nothing on it: moving 5 A makes 15 and 15 A, 3 A 17 and 13 A, 12 A 8 and 22 A.
+    #[test]
+    fn the_circuit_that_leaves_the_lines_most_alike_is_moved_first() {
+        for (heavy, light) in [("L1", "L2"), ("L2", "L1")] {
+            let boat = boat(&format!(
+                "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor\nG1,generator,,9000,,\nA1,panel,G1,,,none\n\
+                 Q1,breaker,A1,,{heavy},none\nE1,appliance,Q1,1440,{heavy},none\nQ2,breaker,A1,,{heavy},none\n\
+                 E2,appliance,Q2,600,,none\nQ3,breaker,A1,,{heavy},none\nE3,appliance,Q3,360,,none\n\
+                 Q4,breaker,A1,,{light},none\nE4,appliance,Q4,1200,,none\nQ5,breaker,A1,,{heavy},none\n"
+            ));
+            let solution = solve(&boat, 0);
+            let edits = other_leg(&Context::new(&boat, &solution), id(&boat, "G1"));
+            let expected = [["Q2"].as_slice(), &["Q3"], &["Q1", "E1"]].map(|tags| Edit::SetPart {
+                parts: tags.iter().map(|tag| id(&boat, tag)).collect(),
+                property: Property::Leg,
+                text: light.to_owned(),
+                origin: None,
+            });
+            assert_eq!(edits, expected, "{heavy} is the heavy line");
+        }
+    }
+
+    /// The rating to which a breaker of 10 A with so many amperes is raised.
+    fn raised(amps: f64, cable: &str, ahead: &str, continuous: &str) -> Option<f64> {
+        let boat = boat(&format!(
+            "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c,continuous\n\
+             G1,generator,,,9000,,,,\nQ0,breaker,G1,{ahead},,none,,,\nA1,panel,Q0,100,,none,,,\nQ1,breaker,A1,10,,none,,,\n\
+             E1,appliance,Q1,,900,{cable},{continuous}\n"
+        ));
+        let solution = solve(&boat, 0);
+        larger_breaker(&Context::new(&boat, &solution), id(&boat, "Q1"), amps)
+    }
+
+    /// Ratings by UL 489 (15, 20, 25, 30, 35 A …); 14 AWG of 105 °C carries 35 A by 33 CFR 183.425 table 5.
+    #[test]
+    fn a_breaker_is_raised_as_far_as_its_cable_and_what_stands_ahead_allow() {
+        let of = |amps: f64| raised(amps, "14 AWG,4,105", "60", "no");
+        assert_eq!([of(12.0), of(18.0), of(33.0), of(36.0)], [Some(15.0), Some(20.0), Some(35.0), None]);
+        assert_eq!(raised(18.0, "14 AWG,4,105", "15", "no"), None, "what stands ahead is smaller");
+        assert_eq!(raised(18.0, "14 AWG,4,105", "20", "no"), Some(20.0), "as large is enough");
+        assert_eq!(raised(18.0, "14 AWG,4,105", "", "no"), None, "what stands ahead is not known");
+        assert_eq!(raised(18.0, "14 AWG,4,", "60", "no"), None, "its insulation is not known");
+        assert_eq!(raised(18.0, "unknown,4,105", "60", "no"), None, "its size is not known");
+        assert_eq!(raised(36.0, "none,,", "60", "no"), Some(40.0), "there is no cable");
+    }
+
+    #[test]
+    fn loads_of_three_hours_or_more_take_up_no_more_than_four_fifths_of_a_rating() {
+        // 18 A are 80 % of 22.5 A.
+        let of = |continuous: &str| raised(18.0, "14 AWG,4,105", "60", continuous);
+        assert_eq!([of("no"), of("yes"), of("")], [Some(20.0), Some(25.0), Some(25.0)]);
+    }
+}

@@ -132,3 +132,33 @@ fn samples(
     }
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network::solve;
+    use crate::store::list::boat;
+
+    /// Breakers of 10 A with loads of 9.5 A and 10.5 A, each 10 % more or less: the first may be overloaded, the second may
+    /// not be. A third with 20 A is overloaded in any case, a fourth with 5 A in none.
+    #[test]
+    fn of_findings_that_flip_those_of_the_drawing_come_first() {
+        let boat = boat(
+            "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor\nG1,generator,,,9000,\nA1,panel,G1,,,none\n\
+             Q1,breaker,A1,10,,none\nE1,appliance,Q1,,1140,none\nQ2,breaker,A1,10,,none\nE2,appliance,Q2,,1260,none\n\
+             Q3,breaker,A1,10,,none\nE3,appliance,Q3,,2400,none\nQ4,breaker,A1,10,,none\nE4,appliance,Q4,,600,none\n",
+        );
+        let solution = solve(&boat, 0);
+        let survey = run(&boat, &solution);
+        let tolerances = Tolerances { load: 0.1, ..Tolerances::none() };
+        let found = close(&boat, &solution, &survey, &tolerances, 0, 1);
+        let overloads: Vec<(&str, bool, usize)> = found
+            .close
+            .iter()
+            .filter(|c| c.finding.rule == "breaker-overload")
+            .map(|c| (boat.tag(c.finding.parts[0]), c.holds, c.with))
+            .collect();
+        assert_eq!(found.samples, 4);
+        assert_eq!(overloads, [("Q2", true, 2), ("Q1", false, 2)], "two of the four corners have heavy loads");
+    }
+}

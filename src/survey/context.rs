@@ -431,3 +431,58 @@ impl<'a> Context<'a> {
             .unwrap_or(f64::INFINITY)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network::solve;
+    use crate::store::list::boat;
+
+    fn asked(list: &str, ask: impl FnOnce(&Context<'_>)) {
+        let boat = boat(list);
+        let solution = solve(&boat, 0);
+        ask(&Context::new(&boat, &solution));
+    }
+
+    #[test]
+    fn volts_between_two_lines_are_twice_as_many_only_where_there_are_two() {
+        for (system, line, both) in
+            [("120V60Hz", 120.0, 120.0), ("230V50Hz", 230.0, 230.0), ("120/240V60Hz", 120.0, 240.0)]
+        {
+            asked(&format!("# system: {system}\ntag,kind\nG1,generator\n"), |cx| {
+                let volts = [Leg::L1, Leg::L2, Leg::L1L2, Leg::L1L2N].map(|leg| cx.nominal_v(leg));
+                assert_eq!(volts, [line, line, both, both], "{system}");
+            });
+        }
+    }
+
+    #[test]
+    fn a_part_is_told_by_its_tag_and_what_is_not_there_by_a_question_mark() {
+        asked("# system: 120V60Hz\ntag,kind,label\nG1,generator,Set\nA1,panel,\n", |cx| {
+            let all: Vec<(&str, String)> = cx.parts().map(|(id, _)| (cx.tag(id), cx.name(id))).collect();
+            assert_eq!(all, [("G1", "G1 Set".to_owned()), ("A1", "A1".to_owned())]);
+            let gone = PartId::new(99);
+            assert_eq!((cx.tag(gone), cx.name(gone).as_str(), cx.kind(gone)), ("?", "?", None));
+        });
+    }
+
+    /// 33 CFR 183.425 table 5, 105 °C: 14 AWG 35 A, 12 AWG 45 A, 10 AWG 60 A; of six in a bundle 0.6 of it.
+    #[test]
+    fn a_cable_of_another_size_carries_what_the_table_says_under_the_same_conditions() {
+        for (bundled, share) in [("2", 1.0), ("6", 0.6)] {
+            let list = format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor,length_m,insulation_c,bundled\n\
+                 G1,generator,,3000,,,,\nE1,appliance,G1,300,14 AWG,4,105,{bundled}\n"
+            );
+            asked(&list, |cx| {
+                let (id, _) = cx.cables().next().unwrap();
+                for (awg, amps) in [(14, 35.0), (12, 45.0), (10, 60.0)] {
+                    let found = cx.ampacity_with(id, Size::Awg(awg)).unwrap().amps;
+                    assert!((found - share * amps).abs() < 1e-9, "{awg} AWG, {bundled} in the bundle: {found} A");
+                }
+                assert_eq!(cx.ampacity_with(id, Size::Awg(14)).as_ref(), cx.ampacity(id));
+                assert_eq!(cx.ampacity_with(CableId::new(99), Size::Awg(14)), None);
+            });
+        }
+    }
+}

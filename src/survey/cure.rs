@@ -222,3 +222,28 @@ fn label(cx: &Context<'_>, edit: &Edit) -> String {
         _ => String::new(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    fn why(list: &str, rule: &str) -> &'static str {
+        let boat = boat(list);
+        let found = run(&boat, &solve(&boat, 0)).findings.into_iter().find(|f| f.rule == rule).unwrap();
+        with_trials(&boat, 0, |trials| trials.remedy(&found)).unwrap_err()
+    }
+
+    #[test]
+    fn why_no_cure_is_offered_tells_what_was_tried() {
+        let list = |awg: &str, metres: &str| {
+            format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,load_kind,conductor,length_m,insulation_c\nG1,generator,,,9000,,,,\n\
+                 A1,panel,G1,,,,none,,\nQ1,breaker,A1,15,,,none,,\nE1,appliance,Q1,,1200,impedance,{awg},{metres},105\n"
+            )
+        };
+        assert_eq!(why(&list("4/0 AWG", "4000"), "drop-branch"), "no change of a single value in the drawing cures it");
+        assert_eq!(why(&list("14 AWG", "4000"), "drop-branch"), "no single change that was tried cures it");
+    }
+}

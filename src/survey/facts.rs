@@ -111,3 +111,117 @@ impl Facts {
         Self { drawn, live, spaces, ampacities, peaks }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::{Edit, Property};
+    use crate::network::solve;
+    use crate::store::list::boat;
+
+    const BOAT: &str = "# system: 120V60Hz\n# resistance: formula\n\
+        tag,kind,fed_from,rating_a,run_w,start_w,load_kind,continuous,space,conductor,length_m\n\
+        G1,generator,,30,3000,6000,,,,,\nA1,panel,G1,,,,,,,10 AWG,3\nQ1,breaker,A1,15,,,,,,none,\n\
+        M1,appliance,Q1,,400,1600,motor,no,,14 AWG,5\nQ2,breaker,A1,20,,,,,,none,\n\
+        E1,appliance,Q2,,1000,,,yes,,12 AWG,6\nE2,appliance,Q2,,100,,,no,,12 AWG,2\n";
+
+    /// What follows from a drawing, by name.
+    const FOLLOWS: [(&str, Inputs); 8] = [
+        ("spaces", Inputs::SPACES),
+        ("drawn", Inputs::DRAWN),
+        ("upstream", Inputs::UPSTREAM),
+        ("loads", Inputs::LOADS),
+        ("starts", Inputs::STARTS),
+        ("ohms", Inputs::OHMS),
+        ("ampacity", Inputs::AMPACITY),
+        ("peaks", Inputs::PEAKS),
+    ];
+
+    struct Edited {
+        old: Seen,
+        now: Facts,
+        /// What of it is noted as another.
+        noted: Vec<&'static str>,
+    }
+
+    /// The boat after an edit: what is looked up then is what is looked up anew.
+    fn edited(edit: impl FnOnce(&Installation) -> Edit) -> Edited {
+        let before = boat(BOAT);
+        let after = before.apply(&edit(&before)).unwrap().installation;
+        let solution = solve(&before, 0);
+        let facts = Facts::new(&before, &solution);
+        let old = Seen { installation: before.clone(), whole: before, solution, facts };
+        let solution = solve(&after, 0);
+        let mut sight = Sight::between(&old, &after, &after, &solution).unwrap();
+        let now = Facts::after(&old, &after, &solution, &mut sight);
+        assert_eq!(format!("{now:?}"), format!("{:?}", Facts::new(&after, &solution)));
+        let noted = FOLLOWS.iter().filter(|(_, what)| sight.changes.meets(*what)).map(|(name, _)| *name).collect();
+        Edited { old, now, noted }
+    }
+
+    fn part(tag: &str, property: Property, text: &str) -> impl FnOnce(&Installation) -> Edit {
+        let (tag, text) = (tag.to_owned(), text.to_owned());
+        move |i| Edit::SetPart { parts: vec![i.part_by_tag(&tag).unwrap()], property, text, origin: None }
+    }
+
+    fn cable_to(i: &Installation, tag: &str) -> CableId {
+        i.feeds_of(i.part_by_tag(tag).unwrap()).next().unwrap().0
+    }
+
+    fn cable(tag: &str, property: Property, text: &str) -> impl FnOnce(&Installation) -> Edit {
+        let (tag, text) = (tag.to_owned(), text.to_owned());
+        move |i| Edit::SetCable { cables: vec![cable_to(i, &tag)], property, text, origin: None }
+    }
+
+    fn breaker_opened(i: &Installation) -> Edit {
+        Edit::Switch { condition: 0, parts: vec![i.part_by_tag("Q1").unwrap()], on: false }
+    }
+
+    #[test]
+    fn an_edit_is_noted_for_what_it_makes_another_and_for_nothing_else() {
+        let noted = |edited: Edited| edited.noted;
+        assert_eq!(noted(edited(part("E1", Property::Label, "Kettle"))), [""; 0]);
+        assert_eq!(noted(edited(part("E1", Property::Continuous, "no"))), ["loads"]);
+        let unknown = noted(edited(part("E2", Property::RunW, "")));
+        assert_eq!(unknown, ["upstream", "loads", "peaks"], "and its cable is no longer the one that drops most");
+        assert_eq!(noted(edited(part("E2", Property::RunW, "90"))), ["peaks"]);
+        assert_eq!(noted(edited(part("M1", Property::StartW, "1700"))), ["starts", "peaks"]);
+        assert_eq!(noted(edited(part("Q1", Property::RatingA, "20"))), ["drawn"]);
+        assert_eq!(
+            noted(edited(cable("E1", Property::LengthM, "7"))),
+            ["drawn", "ohms"],
+            "and metres from the breaker"
+        );
+        assert_eq!(noted(edited(cable("E1", Property::Conductor, "10 AWG"))), ["ohms", "ampacity"]);
+        assert_eq!(noted(edited(cable("E1", Property::Bundled, "6"))), ["ampacity"]);
+        assert_eq!(noted(edited(breaker_opened)), ["upstream", "loads", "starts", "ohms", "peaks"]);
+    }
+
+    /// Of one lookup: whether it is the same one still.
+    fn kept(edited: &Edited) -> [bool; 3] {
+        let (was, now) = (&edited.old.facts, &edited.now);
+        [Arc::ptr_eq(&was.drawn, &now.drawn), Arc::ptr_eq(&was.live, &now.live), Arc::ptr_eq(&was.peaks, &now.peaks)]
+    }
+
+    #[test]
+    fn what_follows_from_nothing_that_changed_is_kept() {
+        assert_eq!(kept(&edited(|i| Edit::SetTitle(Box::new(i.title.clone())))), [true; 3]);
+        assert_eq!(kept(&edited(part("E1", Property::RunW, "900"))), [true, false, false]);
+        assert_eq!(kept(&edited(breaker_opened)), [true, false, false]);
+        assert_eq!(kept(&edited(cable("E1", Property::LengthM, "7"))), [false; 3]);
+    }
+
+    #[test]
+    fn of_all_ampacities_only_those_are_worked_out_again_that_may_be_others() {
+        let anew = |edited: &Edited| -> Vec<String> {
+            let (was, now) = (&edited.old.facts.ampacities, &edited.now.ampacities);
+            let other = now.iter().filter(|(id, is)| !Arc::ptr_eq(is, &was[*id]));
+            let to = other.map(|(id, _)| edited.old.installation.cables[id].to);
+            to.map(|to| edited.old.installation.tag(to).to_owned()).collect()
+        };
+        assert_eq!(anew(&edited(cable("E1", Property::Conductor, "10 AWG"))), ["E1"]);
+        assert_eq!(anew(&edited(cable("A1", Property::Bundled, "6"))), ["A1"]);
+        assert_eq!(anew(&edited(part("E1", Property::RunW, "900"))), [""; 0]);
+        assert_eq!(anew(&edited(breaker_opened)), [""; 0]);
+    }
+}

@@ -199,3 +199,25 @@ fn both<K: Ord + Copy, V>(old: &BTreeMap<K, V>, new: &BTreeMap<K, V>, mut see: i
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::both;
+    use std::collections::BTreeMap;
+
+    /// Every two maps of up to four keys.
+    #[test]
+    fn each_key_of_two_maps_is_seen_once_and_in_order_with_what_either_has() {
+        let map = |keys: u32, value: u32| -> BTreeMap<u32, u32> {
+            (0..4).filter(|k| keys & (1 << k) != 0).map(|k| (k, value + k)).collect()
+        };
+        for (old, new) in (0..16).flat_map(|old| (0..16).map(move |new| (old, new))) {
+            let (was, is) = (map(old, 10), map(new, 20));
+            let mut seen = Vec::new();
+            both(&was, &is, |key, a, b| seen.push((key, a.copied(), b.copied())));
+            let either = map(old | new, 0).into_keys();
+            let expected: Vec<_> = either.map(|k| (k, was.get(&k).copied(), is.get(&k).copied())).collect();
+            assert_eq!(seen, expected, "{was:?} {is:?}");
+        }
+    }
+}

@@ -103,3 +103,13 @@ pub fn plan(
     }
     Some(plan)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plan_without_steps_is_no_edit() {
+        assert_eq!(Plan::default().edit(), None);
+    }
+}

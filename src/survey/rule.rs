@@ -131,3 +131,22 @@ pub trait Rule: Sync {
         Vec::new()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_reason_why_there_is_no_cure_is_never_given_out_as_one() {
+        assert_eq!((Cure::Words("Draw it.").words(), Cure::Words("Draw it.").text()), (Some("Draw it."), "Draw it."));
+        assert_eq!(
+            (Cure::None("It is no fault.").words(), Cure::None("It is no fault.").text()),
+            (None, "It is no fault.")
+        );
+        for info in crate::survey::rules().iter().map(|rule| *rule.info()) {
+            let none = RuleInfo { cure: Cure::None("It is no fault."), ..info };
+            assert_eq!(none.finding([], "").cure, None, "{}", info.id);
+            assert_eq!(info.finding([], "").cure.as_deref(), info.cure.words(), "{}", info.id);
+        }
+    }
+}

@@ -113,3 +113,36 @@ impl Surveyor {
         self.ran
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network::solve;
+    use crate::store::list::boat;
+
+    #[test]
+    fn why_there_are_no_figures_is_said_for_every_rule_that_needs_them() {
+        let parallel = "# system: 120V60Hz\n# feeding: G1|G2\ntag,kind,fed_from,run_w,conductor\nG1,generator,,2000,\n\
+                        G2,generator,,2000,\nA1,panel,G1|G2,,none\nE1,appliance,A1,100,none\n";
+        let ring = "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor\nG1,generator,,2000,\nA1,panel,G1|A2,,none\n\
+                    A2,panel,A1,,none\nE1,appliance,A1,100,none\n";
+        let too_much = "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor,length_m\nG1,generator,,90000,,\n\
+                        E1,appliance,G1,20000,14 AWG,50\n";
+        for (list, why) in [
+            (parallel, "there are no figures: sources meet without a selector"),
+            (ring, "there are no figures: the drawing holds a loop"),
+            (too_much, "there are no figures: a load cannot be supplied"),
+        ] {
+            let boat = boat(list);
+            let said: Vec<&str> = run(&boat, &solve(&boat, 0))
+                .not_checked
+                .into_iter()
+                .filter_map(|n| (n.because == why).then_some(n.rule))
+                .collect();
+            let of_set = |info: &super::super::RuleInfo| info.needs_figures && info.holds_in(boat.rules);
+            let mut wanted: Vec<&str> = rules().iter().map(|r| r.info()).filter(|i| of_set(i)).map(|i| i.id).collect();
+            wanted.sort_unstable();
+            assert_eq!(said, wanted, "{why}");
+        }
+    }
+}

@@ -64,7 +64,42 @@ pub(super) fn count(n: usize, one: &str, many: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::share;
+    use super::*;
+    use crate::network::solve;
+    use crate::store::list::boat;
+
+    /// The cable of an appliance in a bundle of so many conductors, in words, with what is not used.
+    fn of_bundle(system: &str, conductor: &str, bundled: &str, space: &str) -> (String, &'static str) {
+        let boat = boat(&format!(
+            "# system: {system}\ntag,kind,fed_from,run_w,space,conductor,length_m,insulation_c,bundled\n\
+             G1,generator,,3000,,,,,\nE1,appliance,G1,300,{space},{conductor},4,105,{bundled}\n"
+        ));
+        let solution = solve(&boat, 0);
+        let cx = Context::new(&boat, &solution);
+        let (id, cable) = cx.cables().next().unwrap();
+        let ampacity = cx.ampacity(id).unwrap();
+        let [other] = other_ampacity(&cx, ampacity);
+        (basis(&cx, cable, ampacity), other)
+    }
+
+    /// 33 CFR 183.425 table 5: 0.7 for three conductors in a bundle, 0.6 for four to six; 0.85 in an engine space at 105 °C.
+    /// ISO 13297 annex A: 0.7 for four to six.
+    #[test]
+    fn a_bundle_is_named_where_it_takes_something_off_and_not_where_it_does_not() {
+        let alone = "NEC table 310.16, for a raceway, is not used";
+        let bundle = "NEC table 310.16, for a raceway, with bundles from four conductors, is not used";
+        let of = |bundled: &str, space: &str| of_bundle("120V60Hz", "14 AWG", bundled, space);
+        assert_eq!(of("2", ""), ("14 AWG, 105 °C".to_owned(), alone));
+        assert_eq!(of("2", "engine-space"), ("14 AWG, 105 °C, engine space × 0.85".to_owned(), alone));
+        assert_eq!(of("3", ""), ("14 AWG, 105 °C, bundle × 0.7".to_owned(), bundle));
+        let both = "14 AWG, 105 °C, engine space × 0.85, bundle × 0.6";
+        assert_eq!(of("6", "engine-space"), (both.to_owned(), bundle));
+        let alone = "IEC 60364-5-52 table B.52.2 is not used";
+        let bundle = "IEC 60364-5-52 table B.52.2, which counts circuits, is not used";
+        let of = |bundled: &str| of_bundle("230V50Hz", "2.5 mm2", bundled, "");
+        assert_eq!(of("2"), ("2.5 mm², 105 °C".to_owned(), alone));
+        assert_eq!(of("4"), ("2.5 mm², 105 °C, bundle × 0.7".to_owned(), bundle));
+    }
 
     #[test]
     fn a_share_just_above_its_limit_can_be_told_from_it() {

@@ -169,3 +169,42 @@ fn service(part: &Part, hours_a_day: f64, today: Option<Date>) -> Option<Service
     let date = start.zip(whole).and_then(|(start, days)| start.plus_days(days));
     Some(Service { hours_to_go, overdue: left < 0.0, days, date })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::{Place, Point};
+
+    /// Ten running hours a day: 95 h are left of 100 h, nine whole days; at 100 h it is due, beyond it overdue.
+    #[test]
+    fn a_service_is_overdue_once_the_meter_stands_beyond_it() {
+        let due = |hours_run: f64, a_day: f64| {
+            let mut part = Part::new(PartKind::Generator, "G1", Place::At(Point::default()));
+            (part.set_data.service_at_h, part.set_data.hours_run) = (Some(100.0), Some(hours_run));
+            service(&part, a_day, Date::parse("2027-05-31"))
+        };
+        let expected = |hours_to_go, overdue, days, date: Option<&str>| {
+            Some(Service { hours_to_go, overdue, days, date: date.and_then(Date::parse) })
+        };
+        assert_eq!(due(5.0, 10.0), expected(95.0, false, Some(9.5), Some("2027-06-09")));
+        assert_eq!(due(100.0, 10.0), expected(0.0, false, Some(0.0), Some("2027-05-31")));
+        assert_eq!(due(110.0, 10.0), expected(0.0, true, Some(0.0), Some("2027-05-31")));
+        assert_eq!(due(5.0, 0.0), expected(95.0, false, None, None), "it does not run in this plan");
+    }
+
+    /// 500 W for 12 h at 90 %: 500 × 12 / 1000 / 0.9 kWh.
+    #[test]
+    fn an_inverter_takes_its_mean_watts_and_what_the_conversion_loses() {
+        let mut installation = crate::store::list::boat(
+            "# system: 120V60Hz\ntag,kind,fed_from,run_w,duty,conductor\nT1,inverter,,2000,,\nE1,appliance,T1,1000,0.5,none\n",
+        );
+        installation.conditions[0].hours = vec![Span { from: 6.0, to: 18.0 }];
+        let inverter = installation.part_by_tag("T1").unwrap();
+        assert_eq!(row(&installation, 0).inverters, [(inverter, None)], "its efficiency is not known");
+        let part = std::sync::Arc::make_mut(installation.parts.get_mut(&inverter).unwrap());
+        part.set_data.efficiency = Some(0.9);
+        let row = row(&installation, 0);
+        let (_, taken) = row.inverters[0];
+        assert!((row.hours - 12.0).abs() < 1e-9 && taken.is_some_and(|kwh| (kwh - 6.0 / 0.9).abs() < 1e-9), "{row:?}");
+    }
+}

@@ -131,4 +131,26 @@ mod tests {
         let unknown = endurance(&part, None, Some(3.0));
         assert_eq!((unknown.mean_load_percent, unknown.litres_per_hour, unknown.hours), (None, None, None));
     }
+
+    #[test]
+    fn what_is_missing_for_an_answer_is_said() {
+        let missing = |curve: &[(f64, f64)], mean_watts, litres| {
+            let mut part = Part::new(PartKind::Generator, "G1", Place::At(Point::default()));
+            (part.run_w, part.fuel_curve) = (Some(2000.0), curve.to_vec());
+            endurance(&part, mean_watts, litres).missing
+        };
+        let line = [(25.0, 0.4), (100.0, 1.0)];
+        let tank = "litres in the tank";
+        assert_eq!(missing(&line, Some(500.0), Some(3.0)), [""; 0]);
+        assert_eq!(missing(&line, Some(500.0), None), [tank]);
+        assert_eq!(missing(&line, None, Some(3.0)), [""; 0], "the load is not the set's");
+        let point = "a second point of the fuel curve: one point makes no line";
+        assert_eq!(missing(&[(25.0, 0.4)], Some(1000.0), None), [point, tank]);
+        assert_eq!(missing(&[(25.0, 0.4)], Some(500.0), Some(3.0)), [""; 0], "at the point itself it is known");
+        // 0.4 L/h at 50 % and 1.4 at 100 % fall to nothing at 30 %.
+        let steep = [(50.0, 0.4), (100.0, 1.4)];
+        let near = "a point of the fuel curve nearer to this load: the line drawn on falls to nothing";
+        assert_eq!(missing(&steep, Some(200.0), Some(3.0)), [near]);
+        assert_eq!(missing(&[], Some(500.0), Some(3.0)), ["a fuel curve of two points or more"]);
+    }
 }

@@ -73,3 +73,22 @@ impl DayFuel {
         text
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_doubt_says_how_much_of_the_fuel_would_be_electricity() {
+        let slope = |efficiency| Doubt::Slope { from_percent: 25.0, to_percent: 50.0, efficiency };
+        assert_eq!(
+            slope(0.6).words(),
+            "from 25 to 50 % load the added fuel would give 60 % of its energy as electricity"
+        );
+        assert_eq!(slope(f64::INFINITY).words(), "from 25 to 50 % load it would deliver more for no more fuel");
+        assert_eq!(
+            Doubt::Overall { load_percent: 75.0, efficiency: 0.55 }.words(),
+            "at 75 % load it would turn 55 % of the fuel’s energy into electricity"
+        );
+    }
+}

@@ -132,3 +132,45 @@ pub(super) fn in_check(model: &Model<'_>, check: &Check, leg: Leg, range: Phasor
         Of::Volts => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::model::Stop;
+    use super::*;
+    use crate::installation::PartId;
+    use crate::units::Complex;
+
+    fn amps(re: f64) -> PhasorRange {
+        PhasorRange::point(Complex::new(re, 0.0))
+    }
+
+    fn breaker(limit: f64) -> Check {
+        Check { stop: Stop::Breaker, part: PartId::new(0), at: 0, limit, of: Of::Amps(0) }
+    }
+
+    /// 10 A always, 4 A more with the first, 3 A less with the second.
+    fn ten_and() -> Estimate {
+        let units = vec![vec![Some(amps(4.0)), Some(amps(-3.0)), None]];
+        Estimate { base: vec![amps(10.0)], units, volts_hold: true }
+    }
+
+    #[test]
+    fn the_sum_of_a_set_is_told_from_its_limit_by_half_an_ampere() {
+        let sums = ten_and();
+        for (set, amps) in [(0b000, 10.0), (0b001, 14.0), (0b010, 7.0), (0b011, 11.0), (0b100, 10.0)] {
+            assert_eq!(sums.of_set(0, &breaker(amps + 0.5), set), Guess::Holds, "{set:b}");
+            assert_eq!(sums.of_set(0, &breaker(amps - 0.5), set), Guess::Fails, "{set:b}");
+            assert_eq!(sums.of_set(0, &breaker(amps), set), Guess::Near, "{set:b}");
+        }
+    }
+
+    #[test]
+    fn a_load_that_may_be_off_is_not_counted_on_to_lighten_a_limit() {
+        let sums = ten_and();
+        assert_eq!(sums.of_family(0, &breaker(8.0), 0b000, 0b010), Guess::Near, "10 A without it, 7 A with it");
+        assert_eq!(sums.of_family(0, &breaker(8.0), 0b010, 0b010), Guess::Holds, "it is on: 7 A");
+        assert_eq!(sums.of_family(0, &breaker(12.0), 0b000, 0b011), Guess::Near, "14 A with the first alone");
+        assert_eq!(sums.of_family(0, &breaker(14.5), 0b000, 0b011), Guess::Holds, "14 A at most");
+        assert_eq!(sums.of_family(0, &breaker(13.5), 0b000, 0b001), Guess::Fails, "14 A with all of it");
+    }
+}

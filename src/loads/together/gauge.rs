@@ -257,3 +257,42 @@ fn volts(model: &Model<'_>, check: &Check, bounds: &Bounds) -> (PhasorRange, Vec
         .collect();
     (base, units)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn amps(re: f64) -> PhasorRange {
+        PhasorRange::point(Complex::new(re, 0.0))
+    }
+
+    /// A limit of 10 A, to which the units add amperes as given.
+    fn line(limit: f64, units: &[f64]) -> Line {
+        let (mut wide, mut may, mut must) = (amps(10.0), Vec::new(), Vec::new());
+        for &unit in units {
+            let some = amps(unit).with_zero();
+            wide = wide.plus(&some);
+            must.push(amps(unit).minus_ends(&some));
+            may.push(some);
+        }
+        Line { limit, least: false, with: 0, base: amps(10.0), wide, may, must, fine: None }
+    }
+
+    #[test]
+    fn a_sum_is_told_from_its_limit_by_half_an_ampere() {
+        // 10 A, 14 A with the first, 15 A with the second, 19 A with both.
+        for (set, sum) in [(0b00, 10.0), (0b01, 14.0), (0b10, 15.0), (0b11, 19.0)] {
+            let (within, beyond) = (line(sum + 0.5, &[4.0, 5.0]), line(sum - 0.5, &[4.0, 5.0]));
+            assert!(within.holds(set) && !within.fails(set), "{set:b} of {sum} A");
+            assert!(beyond.fails(set) && !beyond.holds(set), "{set:b} of {sum} A");
+        }
+    }
+
+    #[test]
+    fn a_set_fails_only_where_nothing_that_is_added_can_lighten_it() {
+        let lightened = line(12.0, &[4.0, -3.0]);
+        assert!(!lightened.fails(0b01), "14 A, but 11 A with the second besides");
+        assert!(!lightened.holds(0b11), "11 A, but 14 A with the first alone");
+        assert!(line(10.5, &[4.0, -3.0]).fails(0b11), "11 A, and nothing else to add");
+    }
+}

@@ -238,3 +238,8 @@ fn greedy(judge: &mut Judge<'_, '_>, known: Set) -> Vec<Set> {
     }
     out
 }
+
+#[cfg(test)]
+mod reason_tests;
+#[cfg(test)]
+mod tests;

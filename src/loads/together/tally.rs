@@ -68,21 +68,7 @@ struct Count<'j, 'm, 'a> {
 /// units that may stand in a combination.
 pub(super) fn tally(judge: &mut Judge<'_, '_>, known: Set, effort: usize) -> Option<Tally> {
     let model = judge.model;
-    let gauge = Gauge::new(judge)?;
-    let grows = model.watts_only_grow();
-    let mut count = Count {
-        gauge,
-        order: Vec::new(),
-        rest: Vec::new(),
-        hopeless: HashMap::new(),
-        grows,
-        sums: 0,
-        from: judge.work,
-        effort,
-        count: 0,
-        listed: Vec::new(),
-        judge,
-    };
+    let mut count = Count::new(judge, effort)?;
     if !count.judge.runs(0) {
         return None;
     }
@@ -97,6 +83,25 @@ pub(super) fn tally(judge: &mut Judge<'_, '_>, known: Set, effort: usize) -> Opt
     let conflicts = count.part(alive, |c| c.widen(0, 0))?;
     let combinations = count.part(alive & known, |c| c.fill(0, 0, 0))?;
     Some(Tally { conflicts, combinations })
+}
+
+impl<'j, 'm, 'a> Count<'j, 'm, 'a> {
+    /// `None` where the sums cannot be had.
+    fn new(judge: &'j mut Judge<'m, 'a>, effort: usize) -> Option<Self> {
+        Some(Self {
+            gauge: Gauge::new(judge)?,
+            order: Vec::new(),
+            rest: Vec::new(),
+            hopeless: HashMap::new(),
+            grows: judge.model.watts_only_grow(),
+            sums: 0,
+            from: judge.work,
+            effort,
+            count: 0,
+            listed: Vec::new(),
+            judge,
+        })
+    }
 }
 
 impl Count<'_, '_, '_> {
@@ -263,5 +268,39 @@ impl Count<'_, '_, '_> {
 
     fn spent(&self) -> bool {
         self.judge.work - self.from + self.sums / SUMS_A_SOLVE > self.effort
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::model::first;
+    use super::super::tests::{AT_THE_EDGE, at_the_edge};
+    use super::super::{EFFORT, model::Model};
+    use super::*;
+    use crate::store::list::boat;
+
+    /// Three small loads make seven sets above the pair, each of which is looked at once.
+    #[test]
+    fn every_set_above_one_at_the_edge_is_looked_at_once_or_nothing_is_said() {
+        let installation = boat(AT_THE_EDGE);
+        let (model, pair) = at_the_edge(&installation, 1.0 - 1e-7);
+        let all_above_fail = |mut left: usize| {
+            let mut judge = Judge::new(&model);
+            let mut count = Count::new(&mut judge, EFFORT).unwrap();
+            let answer = count.all_above_fail(pair, first(5) & !pair, &mut left);
+            (answer, left)
+        };
+        assert_eq!(all_above_fail(9), (true, 2));
+        assert_eq!(all_above_fail(7), (true, 0));
+        assert_eq!(all_above_fail(6), (false, 0));
+    }
+
+    #[test]
+    fn where_a_set_above_runs_it_is_said_so() {
+        let installation = boat(AT_THE_EDGE);
+        let model = Model::new(&installation, 0);
+        let mut judge = Judge::new(&model);
+        let mut count = Count::new(&mut judge, EFFORT).unwrap();
+        assert!(!count.all_above_fail(0, first(5), &mut 1000), "the breaker holds them all");
     }
 }

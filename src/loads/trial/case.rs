@@ -208,3 +208,58 @@ impl Case {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::Rounding;
+    use crate::store::list::boat;
+
+    /// All appliances on, and watts read at a part.
+    fn case(list: &str, at: &str) -> (Installation, Case) {
+        let installation = boat(list);
+        let on = installation.parts.iter().filter(|(_, p)| p.kind == PartKind::Appliance).map(|(id, _)| *id).collect();
+        let at = installation.part_by_tag(at).unwrap();
+        let (quantity, rounding) = (ReadQuantity::Watts, Rounding::Nearest);
+        let reading = Reading { on, at, quantity, value: 0.0, step: 0.0, rounding, rated_w: None };
+        let case = Case::new(&installation, 0, 0, &reading).unwrap();
+        (installation, case)
+    }
+
+    /// Without cables: a heater follows the square of the voltage, electronics draw the same at any.
+    #[test]
+    fn at_a_share_of_the_voltage_heaters_draw_its_square() {
+        for (volts, nominal) in [("", 1.0), ("132", 1.21)] {
+            let (installation, mut case) = case(
+                &format!(
+                    "# system: 120V60Hz\ntag,kind,fed_from,run_w,load_kind,volts,conductor\n\
+                     G1,generator,,5000,,{volts},\nE1,appliance,G1,1000,impedance,,none\nE2,appliance,G1,300,power,,none\n"
+                ),
+                "G1",
+            );
+            let plate = |id: PartId| installation.parts[&id].run_w.unwrap();
+            for share in [0.5, 0.9, 1.5] {
+                let watts = case.at_share_of_voltage(share, &plate).unwrap();
+                let by_hand = 1000.0 * nominal * share * share + 300.0;
+                assert!((watts - by_hand).abs() < 1e-6, "{share} of {volts}: {watts}, by hand {by_hand}");
+            }
+            let watts = case.value(&plate).unwrap();
+            assert!((watts - 1000.0 * nominal - 300.0).abs() < 1e-6, "the voltage is as before: {watts}");
+        }
+    }
+
+    #[test]
+    fn what_the_other_line_feeds_lifts_the_voltage_of_this_one() {
+        let list = "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor\nG1,generator,,5000,,\nA1,panel,G1,,,none\n\
+                    E1,appliance,A1,500,L1,none\nE2,appliance,A1,500,L2,none\nE3,appliance,A1,500,L1-L2,none\n\
+                    E4,appliance,A1,500,L1,none\n";
+        for (at, lifting) in [("E1", ["E2"].as_slice()), ("E2", &["E1", "E4"]), ("E3", &["E1", "E2", "E4"])] {
+            let (installation, case) = case(list, at);
+            let lifts = |(id, part): (&PartId, &std::sync::Arc<crate::installation::Part>)| {
+                case.lifts(*id).then(|| part.tag.clone())
+            };
+            let found: Vec<String> = installation.parts.iter().filter_map(lifts).collect();
+            assert_eq!(found, lifting, "read at {at}");
+        }
+    }
+}

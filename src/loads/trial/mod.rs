@@ -231,3 +231,31 @@ pub fn take_over(installation: &Installation, id: PartId, draws: &Draws) -> Opti
         edits: vec![set(Property::RunW, watts, Some(Origin::Measured)), set(Property::Note, note, None)],
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::Rounding;
+    use crate::store::list::boat;
+
+    #[test]
+    fn a_cable_that_is_not_known_is_noted_once_with_the_first_row_that_goes_through_it() {
+        let installation = boat(
+            "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor,length_m\nG1,generator,,5000,,\nA1,panel,G1,,10 AWG,3\n\
+             E1,appliance,A1,500,12 AWG,\nE2,appliance,A1,400,12 AWG,4\nE3,appliance,A1,300,unknown,4\n",
+        );
+        let id = |tag: &str| installation.part_by_tag(tag).unwrap();
+        let reading = |on: &[&str]| Reading {
+            on: on.iter().map(|tag| id(tag)).collect(),
+            at: id("G1"),
+            quantity: ReadQuantity::Watts,
+            value: 500.0,
+            step: 1000.0,
+            rounding: Rounding::Unknown,
+            rated_w: None,
+        };
+        let said = trial(&installation, 0, &[reading(&["E2"]), reading(&["E1", "E2"]), reading(&["E3", "E1"])]);
+        let note = |to: &str| format!("the cable to {to} is not known: its losses are not counted");
+        assert_eq!(said.notes, [(2, note("E1")), (3, note("E3"))]);
+    }
+}

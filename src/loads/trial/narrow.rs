@@ -47,15 +47,17 @@ pub(super) fn narrow(cases: &mut [&mut Case], split_phase: bool) -> Result<Range
             propagate(case, &mut ranges)?;
         }
         programme(cases, &mut ranges, split_phase)?;
-        let settled = ranges.iter().all(|(id, (low, high))| {
-            let (l, h) = before[id];
-            (low - l).abs() <= 1e-7 * low.max(1.0) && (*high == h || (high - h).abs() <= 1e-7 * high.max(1.0))
-        });
-        if settled {
+        if ranges.iter().all(|(id, now)| has_settled(before[id], *now)) {
             break;
         }
     }
     Ok(ranges)
+}
+
+/// True where a round took so little off a range that another is not worth its while.
+fn has_settled(before: (f64, f64), now: (f64, f64)) -> bool {
+    let same = |a: f64, b: f64| a == b || (a - b).abs() <= 1e-7 * a.max(1.0);
+    same(now.0, before.0) && same(now.1, before.1)
 }
 
 /// Powers at one end of the ranges: those behind the meter at `high` or low, those beside it at `beside_high` or low.
@@ -292,4 +294,59 @@ fn programme(cases: &mut [&mut Case], ranges: &mut Ranges, split_phase: bool) ->
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_off_by_no_more_than_the_solve_may_be_counts_as_equal() {
+        for limit in [0.0, 0.5, 250.0, 9e6] {
+            assert!(!below(limit - room(limit), limit) && !above(limit + room(limit), limit), "{limit}");
+            assert!(below(limit - 1.5 * room(limit), limit) && above(limit + 1.5 * room(limit), limit), "{limit}");
+        }
+    }
+
+    #[test]
+    fn a_range_has_settled_where_neither_end_moved_by_a_ten_millionth() {
+        let open = f64::INFINITY;
+        assert!(has_settled((100.0, 200.0), (100.0, 200.0)));
+        assert!(has_settled((100.0, 200.0), (100.000_005, 199.999_99)));
+        assert!(has_settled((300.0, open), (300.0, open)) && has_settled((0.0, 0.5), (5e-8, 0.5 - 5e-8)));
+        assert!(!has_settled((100.0, 200.0), (100.000_02, 200.0)), "0.02 millionths of 100");
+        assert!(!has_settled((100.0, 200.0), (100.0, 199.999_9)));
+        assert!(!has_settled((100.0, open), (100.0, 5000.0)) && !has_settled((100.0, 100.0), (0.0, 100.0)));
+    }
+
+    /// Where x² + 2x, x and a steep root pass a figure, each in a few steps.
+    #[test]
+    fn where_a_growing_figure_passes_a_target_is_found_in_few_steps() {
+        type Curve = fn(f64) -> f64;
+        let curves: [(Curve, Curve); 3] = [
+            (|x| x, |y| y),
+            (|x| x * x / 1000.0 + 2.0 * x, |y| 1000.0 * ((1.0 + y / 1000.0).sqrt() - 1.0)),
+            (|x| 900.0 * x.sqrt(), |y| (y / 900.0) * (y / 900.0)),
+        ];
+        for (n, (curve, inverse)) in curves.into_iter().enumerate() {
+            for target in [3.0, 450.0, 12_000.0] {
+                for high in [1e6, f64::INFINITY] {
+                    let mut steps = 0;
+                    let found = crossing(0.0, high, target, |x| {
+                        steps += 1;
+                        Some(curve(x))
+                    });
+                    let by_hand = inverse(target);
+                    let off = found.map(|x| (x - by_hand).abs());
+                    assert!(off.is_some_and(|off| off <= room(by_hand)), "{n}: {found:?}, by hand {by_hand}");
+                    assert!(steps < 60, "{steps} steps");
+                }
+            }
+        }
+        assert_eq!(crossing(5.0, 10.0, 3.0, Some), None, "above the target from the start");
+        assert_eq!(crossing(0.0, 10.0, 30.0, Some), Some(10.0), "below it to the end");
+        let supplied = |x: f64| (x <= 40.0).then_some(x);
+        let limit = crossing(0.0, 100.0, 90.0, supplied);
+        assert!(limit.is_some_and(|x| (x - 40.0).abs() < 1e-6), "what cannot be supplied lies above: {limit:?}");
+    }
 }

@@ -27,3 +27,9 @@ pub use clipboard::{Pasted, from_clipboard, to_clipboard};
 pub use column::Column;
 pub use export::export;
 pub use import::{Imported, import};
+
+/// The boat of a circuit list that a test of some room gives.
+#[cfg(test)]
+pub(crate) fn boat(text: &str) -> crate::installation::Installation {
+    import(text).unwrap_or_else(|problems| panic!("{problems:?}")).installation
+}

@@ -227,3 +227,28 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         report.add(INFO.finding(parts, message).measured(worst.volts, worst.edge, "V"));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::installation::{Place, Point};
+
+    #[test]
+    fn an_end_that_is_not_stated_is_as_usual_or_open_where_the_stated_one_lies_beyond() {
+        let range = |volts_min, volts_max| {
+            let mut part = Part::new(PartKind::Appliance, "E1", Place::At(Point::default()));
+            (part.volts_min, part.volts_max) = (volts_min, volts_max);
+            own(&part, 100.0)
+        };
+        let (low, high) = usual(100.0);
+        assert!((low - 90.0).abs() < 1e-9 && (high - 110.0).abs() < 1e-9, "{low} {high}");
+        assert_eq!(range(None, None), (low, high));
+        assert_eq!(range(Some(80.0), None), (80.0, high));
+        assert_eq!(range(Some(100.0), None), (100.0, high));
+        assert_eq!(range(Some(200.0), None), (200.0, f64::INFINITY));
+        assert_eq!(range(None, Some(130.0)), (low, 130.0));
+        assert_eq!(range(None, Some(95.0)), (low, 95.0));
+        assert_eq!(range(None, Some(60.0)), (f64::NEG_INFINITY, 60.0));
+        assert_eq!(range(Some(85.0), Some(88.0)), (85.0, 88.0));
+    }
+}

@@ -129,3 +129,32 @@ fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
     edits.extend(change::split(cx, breaker));
     edits
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    fn within_the_hour(system: &str, rating_a: f64, amps: f64) -> bool {
+        let volts = if system == "230V50Hz" { 230.0 } else { 120.0 };
+        let boat = boat(&format!(
+            "# system: {system}\ntag,kind,fed_from,rating_a,run_w,conductor\nG1,generator,,,90000,\n\
+             Q1,breaker,G1,{rating_a},,none\nE1,appliance,Q1,,{},none\n",
+            amps * volts
+        ));
+        let found = run(&boat, &solve(&boat, 0)).findings.into_iter().find(|f| f.rule == super::INFO.id).unwrap();
+        let said = found.message.ends_with("It will trip within the hour.");
+        assert!(said || found.message.ends_with("It may trip."), "{}", found.message);
+        said
+    }
+
+    /// UL 489: 135 % up to 50 A; IEC 60898-1: 145 % up to 63 A. Larger ones have two hours.
+    #[test]
+    fn a_trip_within_the_hour_is_told_of_small_breakers_far_enough_above_their_rating() {
+        assert!(within_the_hour("120V60Hz", 50.0, 67.6) && !within_the_hour("120V60Hz", 50.0, 67.4));
+        assert!(!within_the_hour("120V60Hz", 60.0, 90.0));
+        assert!(within_the_hour("230V50Hz", 63.0, 91.4) && !within_the_hour("230V50Hz", 63.0, 91.3));
+        assert!(!within_the_hour("230V50Hz", 80.0, 120.0));
+    }
+}

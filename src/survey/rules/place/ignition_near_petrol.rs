@@ -113,3 +113,24 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         None => report.not_checked(&INFO, [], "whether a petrol engine or tank stands in a space is not stated"),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::installation::SpaceKind::{EngineSpace, Galley, WeatherDeck};
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    #[test]
+    fn petrol_aboard_is_told_of_each_closed_space_once_and_of_none_in_the_open() {
+        let mut boat = boat(
+            "# system: 120V60Hz\ntag,kind,fed_from,run_w,fuel,space,conductor,length_m\n\
+             G1,generator,,2000,petrol,engine-space,,\nA1,panel,G1,,,engine-space,10 AWG,1\n\
+             E1,appliance,A1,100,,galley,14 AWG,4\nE2,appliance,A1,100,,weather-deck,14 AWG,4\n",
+        );
+        boat.aboard.petrol = Some([EngineSpace, Galley, WeatherDeck].into());
+        let all = run(&boat, &solve(&boat, 0)).findings.into_iter().filter(|f| f.rule == super::INFO.id);
+        let parts: Vec<Vec<&str>> = all.map(|f| f.parts.iter().map(|&p| boat.tag(p)).collect()).collect();
+        assert_eq!(parts, [vec!["E1"], vec!["G1", "A1"]]);
+    }
+}

@@ -107,3 +107,32 @@ fn edits(cx: &Context<'_>, finding: &Finding) -> Vec<Edit> {
     let (Some(&breaker), Some(limit)) = (finding.parts.first(), finding.limit) else { return Vec::new() };
     change::smaller_breaker(cx, breaker, limit)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::installation::{Edit, Property};
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::{Context, Rule, run};
+
+    /// 960 W at a power factor of 0.8 and 120 V are 10 A; 250 % of it 25 A.
+    #[test]
+    fn a_breaker_of_more_than_250_per_cent_is_told_and_the_next_size_within_it_offered() {
+        let boat = |rating: &str| {
+            boat(&format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,pf,load_kind,conductor,length_m\nG1,generator,,,9000,,,,\n\
+                 Q1,breaker,G1,{rating},,,,none,\nM1,appliance,Q1,,960,0.8,motor,10 AWG,3\n"
+            ))
+        };
+        let large = boat("30");
+        let solution = solve(&large, 0);
+        let found = run(&large, &solution).findings.into_iter().find(|f| f.rule == super::INFO.id).unwrap();
+        assert_eq!(found.message, "Q1 is 30 A; 250 % of the running current of M1 is 25 A.");
+        let edits = super::Fault.edits(&Context::new(&large, &solution), &found);
+        let parts = vec![large.part_by_tag("Q1").unwrap()];
+        let smaller = Edit::SetPart { parts, property: Property::RatingA, text: "25".to_owned(), origin: None };
+        assert_eq!(edits, [smaller]);
+        let right = boat("25");
+        assert!(run(&right, &solve(&right, 0)).findings.iter().all(|f| f.rule != super::INFO.id));
+    }
+}

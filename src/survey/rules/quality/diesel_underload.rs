@@ -85,3 +85,27 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    /// 30 % of 5,000 W are 1,500 W.
+    #[test]
+    fn a_diesel_set_is_told_by_what_it_delivers_and_what_it_should() {
+        let words = |run_w: &str, unknown: &str| -> Vec<String> {
+            let boat = boat(&format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,run_w,fuel,conductor\nG1,generator,,5000,diesel,\n\
+                 E1,appliance,G1,{run_w},,none\n{unknown}"
+            ));
+            let all = run(&boat, &solve(&boat, 0)).findings.into_iter().filter(|f| f.rule == super::INFO.id);
+            all.map(|f| f.message).collect()
+        };
+        let told = "G1 delivers 1,000 W; below 1,500 W (30 %) for hours a diesel soots up.";
+        assert_eq!(words("1000", ""), [told]);
+        assert_eq!(words("1500", ""), [""; 0]);
+        assert_eq!(words("1000", "E2,appliance,G1,,,none\n"), [""; 0], "what it delivers is not known");
+    }
+}

@@ -95,3 +95,25 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    /// 10 A and 4 A differ by 6 A of 10 A; a source of one line has no other to lean on.
+    #[test]
+    fn a_source_of_one_line_has_no_lines_that_differ() {
+        let figures = |legs: &str| -> Vec<Option<f64>> {
+            let boat = boat(&format!(
+                "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor\nG1,generator,,5000,{legs},\n\
+                 E1,appliance,G1,1200,L1,none\nE2,appliance,G1,480,L2,none\n"
+            ));
+            let all = run(&boat, &solve(&boat, 0)).findings.into_iter().filter(|f| f.rule == super::INFO.id);
+            all.map(|f| f.figure.map(f64::round)).collect()
+        };
+        assert_eq!(figures("L1-L2-N"), [Some(60.0)]);
+        assert_eq!(figures("L1"), []);
+    }
+}

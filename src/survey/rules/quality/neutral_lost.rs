@@ -129,3 +129,32 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    /// With watts on either line, and whether these are on.
+    fn words(l1_w: &str, l2_w: &str) -> Vec<String> {
+        let boat = boat(&format!(
+            "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,on,load_kind,leg,conductor\nG1,generator,,9000,,,,\nA1,panel,G1,,,,,none\n\
+             E1,appliance,A1,{l1_w},impedance,L1,none\nE2,appliance,A1,{l2_w},impedance,L2,none\n"
+        ));
+        let all = run(&boat, &solve(&boat, 0)).findings.into_iter().filter(|f| f.rule == super::INFO.id);
+        all.map(|f| f.message).collect()
+    }
+
+    /// In series the smaller of two loads gets the larger share of 240 V: of 1,200 W and 600 W, 80 V and 160 V.
+    #[test]
+    fn without_a_neutral_the_line_with_less_on_it_gets_more_volts() {
+        let said =
+            |line: &str| [format!("Were the neutral of A1 lost, what runs on {line} would get 160 V; 132 V is 110 %.")];
+        assert_eq!(words("1200,yes", "600,yes"), said("L2"));
+        assert_eq!(words("600,yes", "1200,yes"), said("L1"));
+        assert_eq!(words("600,yes", "600,yes"), [""; 0]);
+        assert_eq!(words("600,yes", "600,no"), [""; 0], "nothing runs on the other line");
+        assert_eq!(words("600,no", "600,yes"), [""; 0]);
+    }
+}

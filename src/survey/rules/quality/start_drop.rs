@@ -109,3 +109,43 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    /// 2,400 W and 4,000 VA: a power factor of 0.6, with 0.8 of the amperes across the reactance. At 120 V the start is
+    /// 33.33 A and running 1 A.
+    #[test]
+    fn the_start_falls_over_resistance_and_reactance_by_its_power_factor() {
+        let boat = boat(
+            "# system: 120V60Hz\n# resistance: published\ntag,kind,fed_from,run_w,start_w,start_va,load_kind,conductor,length_m\n\
+             G1,generator,,9000,9000,,,,\nM1,appliance,G1,120,2400,4000,motor,8 AWG,200\n",
+        );
+        let motor = boat.part_by_tag("M1").unwrap();
+        let solution = solve(&boat, 0);
+        let found = run(&boat, &solution).findings.into_iter().find(|f| f.rule == super::INFO.id).unwrap();
+        let flow = solution.cables.values().next().unwrap();
+        let (ohms, reactance) = (flow.ohms.unwrap(), flow.reactance_ohms.unwrap());
+        assert!(reactance > 0.04 * ohms, "{reactance} of {ohms} Ω");
+        let running = solution.parts[&motor].drop_percent.unwrap();
+        let start = (4000.0 - 120.0) / 120.0 * (0.6 * ohms + 0.8 * reactance) / 120.0 * 100.0;
+        let figure = found.figure.unwrap();
+        assert!((figure - running - start).abs() < 1e-9, "{figure} %, by hand {} %", running + start);
+    }
+
+    #[test]
+    fn a_motor_whose_start_is_not_known_is_open_only_while_it_is_on_and_fed() {
+        let open = |breaker: &str, motor: &str| {
+            let boat = boat(&format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,run_w,load_kind,conductor,length_m,on\nG1,generator,,9000,,,,\n\
+                 Q1,breaker,G1,,,none,,{breaker}\nM1,appliance,Q1,300,motor,14 AWG,3,{motor}\n"
+            ));
+            run(&boat, &solve(&boat, 0)).not_checked.iter().any(|n| n.rule == super::INFO.id)
+        };
+        assert!(open("yes", "yes"));
+        assert!(!open("yes", "no") && !open("no", "yes") && !open("no", "no"));
+    }
+}

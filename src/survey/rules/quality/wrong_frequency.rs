@@ -86,3 +86,34 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         report.add(INFO.finding([id], message));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    fn words(system: &str, load_kind: &str, hz: &str) -> Vec<String> {
+        let boat = boat(&format!(
+            "# system: {system}\ntag,kind,fed_from,run_w,load_kind,hz,conductor\nG1,generator,,2000,,,\n\
+             M1,appliance,G1,300,{load_kind},{hz},none\n"
+        ));
+        let all = run(&boat, &solve(&boat, 0)).findings.into_iter().filter(|f| f.rule == super::INFO.id);
+        all.map(|f| f.message).collect()
+    }
+
+    /// 60 over 50 is a fifth more, 50 over 60 a sixth less.
+    #[test]
+    fn a_motor_is_said_to_turn_a_fifth_faster_or_a_sixth_slower() {
+        assert_eq!(
+            words("120V60Hz", "motor", "50"),
+            ["M1 is made for 50 Hz alone; the supply has 60 Hz. Its motor turns 20.0 % faster than it is made for."]
+        );
+        assert_eq!(
+            words("230V50Hz", "motor", "60"),
+            ["M1 is made for 60 Hz alone; the supply has 50 Hz. Its motor turns 16.7 % slower than it is made for."]
+        );
+        assert_eq!(words("120V60Hz", "power", "50"), ["M1 is made for 50 Hz alone; the supply has 60 Hz."]);
+        assert_eq!(words("120V60Hz", "motor", "60"), [""; 0]);
+    }
+}

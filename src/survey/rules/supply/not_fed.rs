@@ -114,3 +114,54 @@ fn why(cx: &Context<'_>, top: PartId, rest: &[PartId]) -> String {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    /// Tags and words of what the rule finds.
+    fn found(list: &str) -> Vec<(Vec<String>, String)> {
+        let boat = boat(list);
+        let all = run(&boat, &solve(&boat, 0)).findings.into_iter().filter(|f| f.rule == super::INFO.id);
+        all.map(|f| (f.parts.iter().map(|&p| boat.tag(p).to_owned()).collect(), f.message)).collect()
+    }
+
+    fn one(parts: &[&str], message: &str) -> (Vec<String>, String) {
+        (parts.iter().map(|&tag| tag.to_owned()).collect(), message.to_owned())
+    }
+
+    #[test]
+    fn all_behind_an_open_breaker_is_one_finding_that_names_it() {
+        let list = "# system: 120V60Hz\ntag,kind,fed_from,run_w,conductor,length_m,on\nG1,generator,,3000,,,\nQ1,breaker,G1,,none,,no\n\
+                    A1,panel,Q1,,10 AWG,2,\nE1,appliance,A1,100,14 AWG,3,\nE2,appliance,A1,100,14 AWG,3,\nE3,appliance,G1,100,14 AWG,3,\n";
+        let words = "Q1 is open. Not fed: A1, E1 and E2. May still be live from elsewhere.";
+        assert_eq!(found(list), [one(&["Q1", "A1", "E1", "E2"], words)]);
+    }
+
+    #[test]
+    fn what_a_closed_breaker_brings_no_line_for_is_its_own_cause() {
+        let list = "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor,length_m\nG1,generator,,3000,,,\nA1,panel,G1,,,none,\n\
+                    Q1,breaker,A1,,L1,none,\nE1,appliance,Q1,100,L1,14 AWG,3\nE2,appliance,Q1,100,L2,14 AWG,3\n";
+        let words = "E2 is not fed in this condition: what feeds it brings none of the conductors that it needs, or is itself \
+                     not reached.";
+        assert_eq!(found(list), [one(&["E2"], words)]);
+    }
+
+    #[test]
+    fn all_behind_a_selector_without_a_source_is_one_finding_that_names_it() {
+        let list = |feeding: &str| {
+            format!(
+                "# system: 120V60Hz\n# feeding: {feeding}\ntag,kind,fed_from,run_w,conductor,length_m\nG1,generator,,3000,,\n\
+                 X1,shore-inlet,,,,\nX2,shore-inlet,,,,\nQ1,selector,G1|X1,,10 AWG,2\nE1,appliance,Q1,100,14 AWG,3\n\
+                 E2,appliance,X2,100,14 AWG,3\n"
+            )
+        };
+        let words = "Q1 lets no source through in this condition. Not fed: E1. May still be live from elsewhere.";
+        for feeding in ["X2", "off"] {
+            assert_eq!(found(&list(feeding)), [one(&["Q1", "E1"], words)], "{feeding}");
+        }
+        assert_eq!(found(&list("G1")), [], "X2 is not chosen, and may be live");
+    }
+}

@@ -127,3 +127,31 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::network::solve;
+    use crate::store::list::boat;
+    use crate::survey::run;
+
+    /// What is found, and of which parts it is open, where a main stands beside a transformer behind so much cable.
+    #[test]
+    fn a_transformer_at_an_unknown_distance_leaves_open_what_a_bare_main_asks_for() {
+        let said = |main: &str, protection: &str, metres: &str| -> (usize, Vec<String>) {
+            let boat = boat(&format!(
+                "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,protection,conductor,length_m\nX1,shore-inlet,,30,,,,\n\
+                 T1,isolation-transformer,X1,30,,,10 AWG,{metres}\nE1,appliance,T1,,100,,14 AWG,2\n{main}{protection}"
+            ));
+            let survey = run(&boat, &solve(&boat, 0));
+            let open = survey.not_checked.iter().filter(|n| n.rule == super::INFO.id).flat_map(|n| &n.parts);
+            let found = survey.findings.iter().filter(|f| f.rule == super::INFO.id).count();
+            (found, open.map(|&p| boat.tag(p).to_owned()).collect())
+        };
+        let main = "Q1,breaker,X1,30,,";
+        assert_eq!(said(main, "none,10 AWG,1\n", ""), (0, vec!["T1".to_owned()]));
+        assert_eq!(said(main, "elci,10 AWG,1\n", ""), (0, vec![]), "the main has it");
+        assert_eq!(said("", "", ""), (0, vec![]), "there is no main");
+        assert_eq!(said(main, "none,10 AWG,1\n", "9"), (1, vec![]), "it stands too far off");
+        assert_eq!(said(main, "none,10 AWG,1\n", "2"), (0, vec![]), "it stands in for the main");
+    }
+}
