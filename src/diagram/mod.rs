@@ -21,7 +21,7 @@ mod symbols;
 pub use build::scene;
 pub use font::{BOLD, DESCENT, REGULAR, em_per_capital, fitted, text_width};
 pub use geometry::{Footprint, Geometry};
-pub use layout::lay_out;
+pub use layout::{lay_out, lay_out_wide};
 pub use overlay::{Options, Overlay, Peak};
 pub use pen::weight;
 pub use scene::{Align, CablePath, Ink, Item, Layer, Note, PartArea, Scene, Shape, Stroke, Target, Terminal, Weight};

@@ -22,6 +22,11 @@ const ROUNDS: usize = 60;
 /// [`Installation::space_of`] gives for every part what it gave before. Spaces keep their names; one that holds no part is
 /// kept below the drawing.
 pub fn lay_out(installation: &mut Installation) {
+    lay_out_wide(installation, 1.0);
+}
+
+/// The same with columns so many times as far apart: room for words where a sheet has some at the sides.
+pub fn lay_out_wide(installation: &mut Installation, times: f64) {
     if installation.parts.is_empty() {
         return;
     }
@@ -30,7 +35,7 @@ pub fn lay_out(installation: &mut Installation) {
     let x = columns::columns(&tree);
     let y = rows::rows(&tree, &x);
     for (node, id) in tree.ids.iter().enumerate() {
-        let at = Point::new(x.get(node).copied().unwrap_or(0.0), y.get(node).copied().unwrap_or(0.0)).snapped();
+        let at = Point::new(times * x.get(node).copied().unwrap_or(0.0), y.get(node).copied().unwrap_or(0.0)).snapped();
         put(installation, *id, at);
     }
     separate(installation);

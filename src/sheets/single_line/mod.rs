@@ -30,6 +30,10 @@ const LEAST_DIVIDED: f64 = 0.95;
 const LEAST_WORDED: f64 = 0.72;
 /// No more parts than this leave a sheet nearly empty.
 const SMALL: usize = 12;
+/// So many times as far apart columns may stand, one after the other.
+const WIDER: [f64; 3] = [1.2, 1.4, 1.7];
+/// As long as the drawing stays so large a share of what it was.
+const AS_LARGE: f64 = 0.97;
 /// Width of the words at a flag.
 const FLAG: f64 = 38.0;
 /// What stands at a flag as long as nobody knows where it leads.
@@ -112,19 +116,42 @@ fn is_legible(fragment: &Fragment, extras: &Extras<'_>, body: Rect, least: f64) 
 
 /// The whole drawing on one sheet, as it was drawn or laid out anew; `None` where neither is legible.
 fn on_one_sheet(whole: &Installation, solution: &Solution, extras: &Extras<'_>, body: Rect) -> Option<Fragment> {
-    let legible = |fragment: &Fragment| {
+    // Tells quickly where there is no room even without words.
+    let fits = |fragment: &Fragment| {
         let bare = Geometry::of(&fragment.installation).parts.into_values().map(|f| f.body()).reduce(Rect::union);
-        let fits =
-            bare.is_none_or(|r| r.width() * LEAST_DRAWN <= body.width() && r.height() * LEAST_DRAWN <= body.height());
-        fits && is_legible(fragment, extras, body, LEAST_DRAWN)
+        bare.is_none_or(|r| r.width() * LEAST_DRAWN <= body.width() && r.height() * LEAST_DRAWN <= body.height())
     };
+    let legible = |fragment: &Fragment| fits(fragment) && is_legible(fragment, extras, body, LEAST_DRAWN);
     let drawn = Fragment::whole(whole, solution);
     if legible(&drawn) {
         return Some(drawn);
     }
-    let mut anew = drawn;
-    diagram::lay_out(&mut anew.installation);
+    let mut close = drawn.clone();
+    diagram::lay_out(&mut close.installation);
+    let anew = fits(&close).then(|| laid_out(drawn, extras, body))?;
     legible(&anew).then_some(anew)
+}
+
+/// Lays a drawing out anew; where words find no room and the sheet has some at the sides, with columns further apart.
+fn laid_out(fragment: Fragment, extras: &Extras<'_>, body: Rect) -> Fragment {
+    let wide = |times: f64| {
+        let mut wide = fragment.clone();
+        diagram::lay_out_wide(&mut wide.installation, times);
+        let drawn = Drawn::of(&wide, extras, body, 0);
+        let blocks_left = stack::left_over(&wide, &drawn, extras, body);
+        (wide, drawn.scale, drawn.scene.notes.len(), blocks_left)
+    };
+    let (mut best, scale, mut notes, left) = wide(1.0);
+    for times in WIDER {
+        let (other, smaller, fewer, more_left) = if notes > 0 { wide(times) } else { break };
+        if smaller < AS_LARGE * scale {
+            break;
+        }
+        if fewer < notes && more_left <= left {
+            (best, notes) = (other, fewer);
+        }
+    }
+    best
 }
 
 /// The drawing divided over sheets, each share of it laid out anew.
@@ -153,9 +180,7 @@ fn divided(whole: &Installation, solution: &Solution, extras: &Extras<'_>, wish:
     let mut places: BTreeMap<(Joint, End), (usize, String)> = BTreeMap::new();
     let first = |n: usize| {
         let words = |joint: Joint, end: End| said(whole, &BTreeMap::new(), joint, end);
-        let mut fragment = Fragment::of(&all, &division, n, &words);
-        diagram::lay_out(&mut fragment.installation);
-        fragment
+        laid_out(Fragment::of(&all, &division, n, &words), extras, body)
     };
     let mut sheets = stack::stacked((0..division.count()).map(first).collect(), extras, body);
     for _ in 0..ROUNDS {
@@ -249,4 +274,35 @@ fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network;
+
+    #[test]
+    fn columns_go_apart_where_that_gives_words_room_and_costs_nothing_else() {
+        let yacht = crate::store::SAMPLES.iter().find(|s| s.name.starts_with("Motor yacht")).unwrap();
+        let boat = yacht.open().unwrap().installation;
+        let solution = network::solve(&boat, 0);
+        let overlay = Overlay::default();
+        let extras = Extras { overlay: &overlay, feet: false, revised: &[], revisions: &[] };
+        let drawn = |high: f64, wide: bool| {
+            let body = Rect::between(Point::default(), Point::new(375.0, high));
+            let mut fragment = Fragment::whole(&boat, &solution);
+            if wide {
+                fragment = laid_out(fragment, &extras, body);
+            } else {
+                diagram::lay_out(&mut fragment.installation);
+            }
+            Drawn::of(&fragment, &extras, body, 0)
+        };
+        let (close, wide) = (drawn(195.0, false), drawn(195.0, true));
+        assert!(wide.scene.notes.len() < close.scene.notes.len(), "{} notes", wide.scene.notes.len());
+        assert!(wide.scale >= AS_LARGE * close.scale);
+        // On a sheet that is narrow for its height they would only make the drawing smaller.
+        let (close, wide) = (drawn(900.0, false), drawn(900.0, true));
+        assert!((wide.scale - close.scale).abs() < 1e-9, "{} to {}", close.scale, wide.scale);
+    }
 }

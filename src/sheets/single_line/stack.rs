@@ -130,9 +130,15 @@ fn below_each_other(strips: &[Fragment], extras: &Extras<'_>, body: Rect) -> Vec
     out
 }
 
+/// How many blocks find no room beside a drawing on a sheet of its own.
+#[must_use]
+pub fn left_over(fragment: &Fragment, drawn: &Drawn, extras: &Extras<'_>, body: Rect) -> usize {
+    put(&mut Page::default(), body, &[(fragment, drawn)], extras).len()
+}
+
 /// Draws a fragment, leaving room for its blocks where it can without becoming much smaller.
 fn room_for(fragment: &Fragment, extras: &Extras<'_>, body: Rect) -> Drawn {
-    let holds = |drawn: &Drawn| put(&mut Page::default(), body, &[(fragment, drawn)], extras).is_empty();
+    let holds = |drawn: &Drawn| left_over(fragment, drawn, extras, body) == 0;
     let drawn = Drawn::of(fragment, extras, body, 0);
     if holds(&drawn) {
         return drawn;
