@@ -22,12 +22,12 @@ pub struct Sheet {
     drawn: Option<Vec<Drawn>>,
 }
 
-/// Puts the drawings on sheets in their order: those that are low enough stand below each other.
+/// Puts the drawings on sheets, what feeds others before them: those that are low enough stand below each other.
 #[must_use]
 pub fn stacked(fragments: Vec<Fragment>, extras: &Extras<'_>, body: Rect) -> Vec<Sheet> {
     let mut sheets: Vec<Sheet> = Vec::new();
     let mut used = f64::INFINITY;
-    for fragment in fragments {
+    for fragment in upstream_first(fragments) {
         let high = Drawn::of(&fragment, extras, body, 0).height() + SPARE;
         match sheets.last_mut().filter(|_| used + BETWEEN + high <= body.height()) {
             Some(sheet) => {
@@ -40,13 +40,10 @@ pub fn stacked(fragments: Vec<Fragment>, extras: &Extras<'_>, body: Rect) -> Vec
             }
         }
     }
-    for sheet in &mut sheets {
-        sheet.strips = upstream_first(std::mem::take(&mut sheet.strips));
-    }
     sheets
 }
 
-/// What feeds another drawing of the same sheet stands above it; else the order stays.
+/// What feeds another drawing goes before it; else the order stays.
 fn upstream_first(mut strips: Vec<Fragment>) -> Vec<Fragment> {
     let mut out = Vec::new();
     while !strips.is_empty() {
@@ -260,7 +257,7 @@ mod tests {
     }
 
     #[test]
-    fn low_drawings_stand_below_what_feeds_them_each_in_a_band_of_its_own() {
+    fn drawings_come_after_what_feeds_them_and_low_ones_share_a_sheet_each_in_a_band_of_its_own() {
         let overlay = Overlay::default();
         let extras = Extras { overlay: &overlay, feet: false, revised: &[], revisions: &[] };
         let fragments = four_drawings();
@@ -279,6 +276,7 @@ mod tests {
         // A sheet that has room for all but one of them.
         let all: f64 = highs.iter().map(|h| h + SPARE + BETWEEN).sum();
         let fragments = four_drawings();
-        assert_eq!(stacked(fragments, &extras, body(all - BETWEEN - 1.0)).len(), 2);
+        let sheets = stacked(fragments, &extras, body(all - BETWEEN - 1.0));
+        assert_eq!(sheets.iter().map(tags).collect::<Vec<_>>(), [vec!["G1", "A1", "E1"], vec!["E2"]]);
     }
 }
