@@ -9,7 +9,7 @@
 use super::endurance::mean::at_mean;
 use super::endurance::mean_load;
 use super::starting::{Peaks, peaks};
-use crate::installation::{Installation, PartId, PartKind};
+use crate::installation::{Installation, Leg, PartId, PartKind};
 use crate::network::{Reach, Solution, solve, walk};
 use std::collections::BTreeMap;
 
@@ -49,7 +49,7 @@ pub struct Bus {
     pub mean_w: Option<f64>,
     /// Amperes by line; two wires: the first alone.
     pub amps: Option<(f64, Option<f64>)>,
-    /// How much less the smaller line carries, in per cent of the larger; `None` with two wires.
+    /// How much less the smaller line carries, in per cent of the larger; `None` with two wires and on one line alone.
     pub unbalance_percent: Option<f64>,
     /// Its rating: watts of a source, else amperes.
     pub rating: Option<f64>,
@@ -225,7 +225,8 @@ fn carried(installation: &Installation, solution: &Solution, id: PartId) -> Bus 
     let currents = solution.parts.get(&id).and_then(|f| f.currents);
     let split = installation.system.is_split_phase();
     let amps = currents.map(|c| (c.l1.norm(), split.then(|| c.l2.norm())));
-    let unbalance_percent = amps.and_then(|(a, b)| {
+    let one_line = matches!(solution.walk.legs.get(&id), Some(Leg::L1 | Leg::L2));
+    let unbalance_percent = amps.filter(|_| !one_line).and_then(|(a, b)| {
         let (larger, smaller) = (a.max(b?), a.min(b?));
         Some(if larger > 0.0 { 100.0 * (larger - smaller) / larger } else { 0.0 })
     });
@@ -269,5 +270,13 @@ mod tests {
         };
         assert!(unbalance("yes").is_some_and(|percent| (percent - 40.0).abs() < 1e-6), "{:?}", unbalance("yes"));
         assert_eq!(unbalance("no"), Some(0.0));
+        // A breaker on one line has no other to differ from.
+        let installation = boat(
+            "# system: 120/240V60Hz\ntag,kind,fed_from,run_w,leg,conductor,rating_a\nG1,generator,,5000,,,\nA1,panel,G1,,,none,\n\
+             Q1,breaker,A1,,L1,none,20\nE1,appliance,Q1,1200,L1,none,\nQ2,breaker,A1,,L1-L2,none,20\nE2,appliance,Q2,1200,L1-L2,none,\n",
+        );
+        let loads = of_condition(&installation, 0);
+        let of = |tag: &str| loads.breakers[&installation.part_by_tag(tag).unwrap()].unbalance_percent;
+        assert_eq!((of("Q1"), of("Q2").map(f64::round)), (None, Some(0.0)));
     }
 }

@@ -40,7 +40,7 @@ static CLASHES: &[(&str, RuleSet, &str)] = &[
     ("rcd10-missing", INT, "ABYC E-11 and NEC (NFPA 70) with 5 mA are not used"),
     ("shore-leakage-missing", US, "ISO 13297 with a residual-current device near the inlet (from memory) is not used"),
     ("shore-leakage-missing", INT, "ABYC E-11, which spares a boat with a transformer near the inlet, is not used"),
-    ("small-conductor", US, "33 CFR 183.455(c) allows more, is the rule of the boat and is not used here"),
+    ("small-conductor", US, "33 CFR 183.455(c), the rule for boats, allows more and is not used for this figure"),
     ("terminal-temperature", US, "33 CFR 183.425 table 5, which says nothing of terminals, is not used here"),
 ];
 

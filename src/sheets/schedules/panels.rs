@@ -77,12 +77,24 @@ fn connected(cx: &Context<'_>, loads: &[PartId]) -> Cell {
 
 /// What goes into a part now, as solved: the running load of the load analysis.
 fn running(cx: &Context<'_>, through: PartId, loads: &[PartId]) -> Cell {
+    now(cx, through, power(cx.solution(), through).map(|p| p.0), loads)
+}
+
+/// Watts through a part, a lower bound where those of a load behind it are not known.
+fn now(cx: &Context<'_>, through: PartId, watts: Option<f64>, loads: &[PartId]) -> Cell {
     if !cx.is_fed(through) {
         return Cell::none();
     }
-    let watts = power(cx.solution(), through).map(|p| p.0).filter(|_| cx.solution().converged);
+    let watts = watts.filter(|_| cx.solution().converged);
     let on = loads.iter().filter(|&&id| cx.is_fed(id) && cx.is_on(id)).copied().collect::<Vec<_>>();
     cells::bound(watts, appliances(cx, &on).iter().any(|p| p.run_w.is_none()))
+}
+
+/// Amperes of the larger line and watts that leave a part.
+fn leaves(cx: &Context<'_>, id: PartId) -> Option<(f64, f64)> {
+    let (out, v) = (cx.output(id)?, cx.solution().parts.get(&id)?.voltages?);
+    let watts = (v.l1 * out.l1.conj() + v.l2 * out.l2.conj()).re;
+    Some((out.l1.norm().max(out.l2.norm()), watts))
 }
 
 fn columns(cx: &Context<'_>, first: Column) -> Vec<Column> {
@@ -115,10 +127,20 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
     let behind = behind(cx, id);
     let guards = part.kind == PartKind::Breaker;
     let origin = |property| cells::origin(&part.origins, property);
-    let out: Vec<String> = cx.leaving(id).iter().filter_map(|&c| cx.cable(c)).map(cells::cable_words).collect();
+    // Of a breaker the cable behind it; of an appliance that hangs on the panel itself its own.
+    let appliance = part.kind == PartKind::Appliance;
+    let cables = if appliance { cx.arriving(id) } else { cx.leaving(id) };
+    let out: Vec<String> = cables.iter().filter_map(|&c| cx.cable(c)).map(cells::cable_words).collect();
     let named = behind.named.iter().filter_map(|&p| cx.part(p)).map(Part::name).collect::<Vec<_>>().join(", ");
     let feeds = if behind.named.is_empty() && guards { "spare: nothing is drawn behind it".to_owned() } else { named };
-    let amps = cx.amps(id).filter(|_| cx.is_fed(id));
+    // An inverter-charger that passes its input through: its own breaker carries what leaves it.
+    let passes = (part.kind == PartKind::Inverter).then(|| leaves(cx, id));
+    let amps = passes.map_or_else(|| cx.amps(id), |out| out.map(|o| o.0)).filter(|_| cx.is_fed(id));
+    let now = match passes {
+        Some(out) => now(cx, id, out.map(|o| o.1), &behind.loads),
+        None if appliance => running(cx, id, &[id]),
+        None => running(cx, id, &behind.loads),
+    };
     let mut cells = vec![
         first,
         Cell::words(part.tag.as_str()),
@@ -148,8 +170,8 @@ fn row(cx: &Context<'_>, first: Cell, id: PartId, part: &Part) -> Row {
         },
         Cell::words(feeds),
         Cell::words(out.join("; ")),
-        if part.kind == PartKind::Appliance { connected(cx, &[id]) } else { connected(cx, &behind.loads) },
-        if part.kind == PartKind::Appliance { running(cx, id, &[id]) } else { running(cx, id, &behind.loads) },
+        if appliance { connected(cx, &[id]) } else { connected(cx, &behind.loads) },
+        now,
         cells::solved(cx.is_fed(id), amps, units::amps, "A"),
         Cell::words(cells::state(cx, id)),
         Cell::words(part.status.name()),
@@ -210,7 +232,8 @@ fn panel_table(subject: &Subject<'_>, cx: &Context<'_>, id: PartId, panel: &Part
     table.notes.push(feed_note(subject, cx, id));
     table.notes.extend(leg_note(cx, id));
     table.notes.push(
-        "Positions are counted as drawn, from the top. Connected: rated watts of all appliances drawn behind the breaker, on \
+        "Positions are counted from the top of the drawing as its owner drew it; a sheet that is laid out anew may show \
+         another order. Connected: rated watts of all appliances drawn behind the breaker, on \
          or off. Running: what goes through it in this condition, as computed, losses behind it and a charging inverter \
          included."
             .to_owned(),

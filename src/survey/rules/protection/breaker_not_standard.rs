@@ -66,8 +66,9 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         if tables.standard_ratings(series).all(|f| (f.value - rating).abs() > 1e-9) {
             let near = [tables.rating_not_above(series, rating), tables.next_rating(series, rating)];
             let near: Vec<String> = near.iter().flatten().map(|f| format!("{} A", trimmed(f.value, 1))).collect();
+            let are = if near.len() == 1 { "the nearest is" } else { "near it are" };
             let message = format!(
-                "{} is rated {} A, which is no standard size; near it are {}.",
+                "{} is rated {} A, which is no standard size; {are} {}.",
                 part.name(),
                 trimmed(rating, 2),
                 near.join(" and ")

@@ -5,7 +5,7 @@
 //!
 //! # Why it matters
 //! The shore code caps small wire because of its joints and terminals. The boat rule allows more in free air, so
-//! this is information: 33 CFR is the rule that speaks here.
+//! this is information.
 //!
 //! # Source of the limit
 //! NEC (NFPA 70) 240.4(D); 18 and 16 AWG from memory.
@@ -82,7 +82,7 @@ fn check(cx: &Context<'_>, report: &mut Report) {
         {
             let (shown, most) = words::pair(rating, limit.value, "A");
             let message = format!(
-                "The cable to {} is {} behind {} of {shown}; the shore code stops at {most}. 33 CFR is the rule that speaks here.",
+                "The cable to {} is {} behind {} of {shown}; the shore code stops at {most}. 33 CFR, the rule for boats, allows more.",
                 cx.name(cable.to),
                 Size::Awg(gauge),
                 cx.tag(guard)
