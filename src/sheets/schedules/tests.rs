@@ -320,3 +320,34 @@ fn a_finding_shows_its_figure_as_its_sentence_does() {
     assert!(finding.message.contains(figure.as_str()) && figure.ends_with(" A"), "{figure}: {}", finding.message);
     assert_eq!(over[4], "10 A");
 }
+
+/// The trawler's inverter-charger passes the generator through: its input carries the charger too, its own breaker does not.
+#[test]
+fn the_own_breaker_of_an_inverter_charger_carries_what_leaves_it() {
+    let installation = crate::store::sample().unwrap().installation;
+    let subject = Subject::new(&installation, 0);
+    let all = tables(&subject);
+    let amps = |tag: &str| {
+        let (_, flow) = subject.solution.feed_of(installation.part_by_tag(tag).unwrap()).unwrap();
+        flow.amps.unwrap()
+    };
+    let (into, out) = (amps("T1"), amps("A2"));
+    assert!(into - out > 5.0, "{into} A and {out} A");
+    let breakers = table(&all, "breakers-elsewhere");
+    assert_eq!(cell(breakers, "T1", "Current"), crate::units::amps(out).replace(" A", ""));
+    let watts: f64 = cell(breakers, "T1", "Running").replace(',', "").parse().unwrap();
+    // What leaves it at about 118 V and a power factor a little below 1.
+    assert!((out * 112.0..out * 119.0).contains(&watts), "{watts} W of {out} A");
+}
+
+#[test]
+fn what_hangs_on_a_panel_without_a_breaker_names_its_own_cable() {
+    let mut installation = drawing(System::TwoWire120);
+    let (panel, heater) = (installation.part_by_tag("A1").unwrap(), installation.part_by_tag("E1").unwrap());
+    installation.cables.retain(|_, c| c.to != heater);
+    let mut cable = Cable::between(panel, heater);
+    cable.data = CableData { conductor: Conductor::Size(Size::Awg(10)), length_m: Some(4.0), ..CableData::unknown() };
+    installation.add_cable(cable);
+    let all = tables(&Subject::new(&installation, 0));
+    assert_eq!(cell(table(&all, "panel-a1"), "E1", "Cable"), "10 AWG, 4.0 m");
+}

@@ -14,6 +14,9 @@ const USUAL: f64 = 1.25;
 /// Share of the room's width that a label may have.
 const WIDEST: f64 = 0.4;
 
+/// A mark further than this from what it is of has a line to it.
+const LEADER: f64 = 4.5;
+
 /// Rounds in which the scale settles.
 const ROUNDS: usize = 24;
 
@@ -187,6 +190,15 @@ impl Drawn {
             let Some(near) = near.map(|p| self.on_page(p)) else { continue };
             let Some(at) = room.nearest(near, sign::DELTA_HALF + 0.3) else { continue };
             any = true;
+            let (across, down) = (at.x - near.x, at.y - near.y);
+            let away = across.hypot(down);
+            if away > LEADER {
+                // Ends where the triangle begins.
+                let share = (away - sign::DELTA_HALF) / away;
+                let points = vec![near, near.moved(across * share, down * share)];
+                let stroke = Some(Stroke::solid(weight::FINE, Ink::Line));
+                page.put(figure, Shape::Path { points, closed: false, stroke, fill: None });
+            }
             for shape in sign::delta(at, letter) {
                 page.put(figure, shape);
             }
