@@ -137,7 +137,8 @@ fn a_circuit_moves_to_the_other_leg() {
 fn a_cure_counts_every_condition() {
     let list = "# system: 120V60Hz\ntag,kind,fed_from,rating_a,run_w,conductor,length_m,insulation_c,on\n\
                 X1,shore-inlet,,50,,,,,\nQ0,breaker,X1,50,,none,,,\nA1,panel,Q0,60,,none,,,\n\
-                Q1,breaker,A1,30,,none,,,yes\nE1,appliance,Q1,,1500,14 AWG,3,60,yes\nE2,appliance,Q1,,1200,14 AWG,3,60,no\n";
+                Q1,breaker,A1,30,,none,,,yes\nE1,appliance,Q1,,1500,14 AWG,3,60,yes\n";
+    let more = "E2,appliance,Q1,,1200,14 AWG,3,60,no\n";
     let smaller = "Q1: rated current 20 A in place of 30 A";
     let of = |installation: &Installation| {
         let (_, survey) = surveyed(installation);
@@ -145,13 +146,17 @@ fn a_cure_counts_every_condition() {
         let found = found.unwrap_or_else(|| panic!("{:#?}", survey.findings));
         remedy(installation, 0, found).map(|r| r.label)
     };
-    let one = read(list);
+    assert_eq!(of(&read(list)).as_deref(), Some(smaller), "one heater alone");
+    // What is off may be switched on: both are 22.5 A, above the smaller breaker.
+    let one = read(&format!("{list}{more}"));
+    assert_ne!(of(&one).as_deref(), Some(smaller));
+    // Behind a breaker that is open it draws nothing, until another condition has that closed.
+    let one = read(&format!("{list}Q2,breaker,Q1,20,,none,,,no\nE2,appliance,Q2,,1200,14 AWG,3,60,yes\n"));
     assert_eq!(of(&one).as_deref(), Some(smaller), "one condition");
-    // In a second condition both run: 22.5 A, above the smaller breaker.
-    let e2 = one.part_by_tag("E2").unwrap_or_else(|| panic!("no E2"));
+    let q2 = one.part_by_tag("Q2").unwrap_or_else(|| panic!("no Q2"));
     let edits = vec![
         Edit::AddCondition { name: "Both".to_owned(), like: 0 },
-        Edit::Switch { condition: 1, parts: vec![e2], on: true },
+        Edit::Switch { condition: 1, parts: vec![q2], on: true },
     ];
     let two = one.apply(&Edit::Many { label: String::new(), edits }).unwrap_or_else(|e| panic!("{e}")).installation;
     assert_ne!(of(&two).as_deref(), Some(smaller));

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::finding::{Finding, Survey};
 use super::run::{Surveyor, rule};
-use crate::installation::{CableId, Edit, Installation, PartId, Property};
+use crate::installation::{CableId, Edit, Installation, PartId, PartKind, Property};
 use crate::network::{Solver, solve};
 use crate::units::Severity;
 use std::collections::BTreeMap;
@@ -95,7 +95,9 @@ impl Bench {
 /// Tries cures on copies of a drawing.
 pub(super) struct Trials<'a> {
     cx: &'a Context<'a>,
-    installation: &'a Installation,
+    /// With one condition more where something is switched off: the same with every appliance on. What is off today is not
+    /// left to trip tomorrow.
+    installation: Installation,
     condition: usize,
     /// One a condition.
     benches: Vec<Bench>,
@@ -103,6 +105,15 @@ pub(super) struct Trials<'a> {
 
 impl<'a> Trials<'a> {
     fn new(cx: &'a Context<'a>, installation: &'a Installation, condition: usize) -> Self {
+        let mut installation = installation.clone();
+        let appliance = |id: &PartId| installation.parts.get(id).is_some_and(|p| p.kind == PartKind::Appliance);
+        if let Some(now) = installation.conditions.get(condition)
+            && now.off.iter().any(appliance)
+        {
+            let mut all_on = now.clone();
+            all_on.off.retain(|id| !appliance(id));
+            installation.conditions.push(all_on);
+        }
         let count = installation.conditions.len().max(condition + 1);
         Self { cx, installation, condition, benches: (0..count).map(|_| Bench::default()).collect() }
     }
@@ -133,7 +144,7 @@ impl<'a> Trials<'a> {
     }
 
     fn tried(&mut self, finding: &Finding, changed: &Installation) -> Tried {
-        let (both, severity) = ((self.installation, changed), finding.severity);
+        let (both, severity) = ((&self.installation, changed), finding.severity);
         let Some(here) = self.benches.get_mut(self.condition) else { return Tried::Stays };
         let (after, worse) = here.tried(both, self.condition, severity);
         if after.findings.iter().any(|f| identity(f) == identity(finding)) {
@@ -158,8 +169,8 @@ enum Tried {
 }
 
 /// The smallest change that makes a finding go away without creating another of the same or a higher severity, in this
-/// condition or in any other of the drawing, and without a check that can no longer be made. `None` where the rule has no
-/// such cure. Tries each candidate with a solve and a survey of a copy.
+/// condition, in any other of the drawing or with every appliance switched on, and without a check that can no longer be
+/// made. `None` where the rule has no such cure. Tries each candidate with a solve and a survey of a copy.
 #[must_use]
 pub fn remedy(installation: &Installation, condition: usize, finding: &Finding) -> Option<Remedy> {
     with_trials(installation, condition, |trials| trials.remedy(finding).ok())
