@@ -14,6 +14,7 @@ mod large;
 use desk::{Desk, desk, doc, id};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
+use hullwire::app::commands::Command;
 use hullwire::diagram::lay_out;
 use hullwire::installation::{Edit, Installation, Property, Selection};
 use std::sync::Arc;
@@ -88,6 +89,28 @@ fn undo_while_it_is_worked_out_ends_where_it_began() {
     settle(&mut desk);
     assert_eq!(amps(&desk, "G1"), before);
     assert!(!desk.state().state.history.is_changed());
+}
+
+#[test]
+fn figures_of_what_was_undone_are_never_taken_for_those_of_now() {
+    let mut desk = desk(boat(400));
+    settle(&mut desk);
+    let before = amps(&desk, "G1");
+    let load = id(&desk, "E3");
+    let caught = (0..20).any(|_| {
+        desk.state_mut().state.edit(&watts(vec![load], "5000"), None);
+        // The drawing and its figures come first, the survey after them: the step back falls between the two.
+        while desk.state().state.is_drawing_behind() {
+            desk.step();
+        }
+        let caught = desk.state().state.is_behind();
+        desk.state_mut().state.command(Command::Undo);
+        assert!(desk.state().state.is_behind(), "what is shown is of the edit");
+        settle(&mut desk);
+        assert_eq!(amps(&desk, "G1"), before);
+        caught
+    });
+    assert!(caught, "the survey was always there as soon as the drawing");
 }
 
 #[test]

@@ -322,7 +322,11 @@ impl State {
         let subject = beside.subject.clone();
         match news {
             News::Nothing => {}
-            News::Drawn(computed) => self.take(computed, &subject),
+            News::Drawn(computed) => {
+                self.take(computed, &subject);
+                // Half of it is of before: should the drawing go back to that meanwhile, it is not of now either.
+                self.shown = None;
+            }
             News::Whole(computed, memory) => {
                 self.beside = None;
                 self.memory = *memory;
