@@ -18,6 +18,8 @@ use crate::installation::{Point, Rect};
 
 /// Room above and below a label that other labels keep off.
 const AIR: f64 = 0.4;
+/// The same at its sides: a word space, and a little more.
+const BESIDE: f64 = 1.2;
 
 /// What is taken by symbols, cables and labels.
 #[derive(Debug, Default)]
@@ -74,9 +76,9 @@ impl Taken {
         };
         let clear = free().find(|(block, at)| !self.is_shunned(block.rect(*at)));
         let (block, at) = clear.or_else(|| free().next())?;
-        // Lines of two labels are not to be read as one text.
+        // Two labels are not to be read as one text.
         let rect = block.rect(at);
-        self.add(Rect { min: rect.min.moved(0.0, -AIR), max: rect.max.moved(0.0, AIR) });
+        self.add(Rect { min: rect.min.moved(-BESIDE, -AIR), max: rect.max.moved(BESIDE, AIR) });
         Some((block, at))
     }
 
