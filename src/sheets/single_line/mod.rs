@@ -138,20 +138,26 @@ fn laid_out(fragment: Fragment, extras: &Extras<'_>, body: Rect) -> Fragment {
         let mut wide = fragment.clone();
         diagram::lay_out_wide(&mut wide.installation, times);
         let drawn = Drawn::of(&wide, extras, body, 0);
-        let blocks_left = stack::left_over(&wide, &drawn, extras, body);
-        (wide, drawn.scale, drawn.scene.notes.len(), blocks_left)
+        (wide, drawn)
     };
-    let (mut best, scale, mut notes, left) = wide(1.0);
+    let left_over = |(fragment, drawn): &(Fragment, Drawn)| stack::left_over(fragment, drawn, extras, body);
+    let close = wide(1.0);
+    let notes = |(_, drawn): &(Fragment, Drawn)| drawn.scene.notes.len();
+    let mut best: Option<(Fragment, Drawn)> = None;
     for times in WIDER {
-        let (other, smaller, fewer, more_left) = if notes > 0 { wide(times) } else { break };
-        if smaller < AS_LARGE * scale {
+        let fewest = notes(best.as_ref().unwrap_or(&close));
+        if fewest == 0 {
             break;
         }
-        if fewer < notes && more_left <= left {
-            (best, notes) = (other, fewer);
+        let other = wide(times);
+        if other.1.scale < AS_LARGE * close.1.scale {
+            break;
+        }
+        if notes(&other) < fewest && left_over(&other) <= left_over(&close) {
+            best = Some(other);
         }
     }
-    best
+    best.unwrap_or(close).0
 }
 
 /// The drawing divided over sheets, each share of it laid out anew.
