@@ -16,7 +16,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use hullwire::app::commands::Command;
 use hullwire::diagram::lay_out;
-use hullwire::installation::{Edit, Installation, Property, Selection};
+use hullwire::installation::{Edit, Installation, PartId, Property, Selection};
 use std::sync::Arc;
 
 fn boat(parts: usize) -> Installation {
@@ -38,7 +38,7 @@ fn settle(desk: &mut Desk) {
     panic!("it was not worked out in fifteen seconds");
 }
 
-fn watts(parts: Vec<hullwire::installation::PartId>, text: &str) -> Edit {
+fn watts(parts: Vec<PartId>, text: &str) -> Edit {
     Edit::SetPart { parts, property: Property::RunW, text: text.to_owned(), origin: None }
 }
 
@@ -72,12 +72,17 @@ fn a_large_drawing_is_worked_out_beside_the_window_and_the_newest_wins() {
     assert_eq!(now.computed.survey.findings, all.findings, "and it is what a survey at once gives");
 }
 
-#[test]
-fn undo_while_it_is_worked_out_ends_where_it_began() {
+/// A large drawing that is worked out, with the amperes of its set, and one of its loads.
+fn settled() -> (Desk, f64, PartId) {
     let mut desk = desk(boat(400));
     settle(&mut desk);
-    let before = amps(&desk, "G1");
-    let load = id(&desk, "E3");
+    let (amps, load) = (amps(&desk, "G1"), id(&desk, "E3"));
+    (desk, amps, load)
+}
+
+#[test]
+fn undo_while_it_is_worked_out_ends_where_it_began() {
+    let (mut desk, before, load) = settled();
     desk.state_mut().state.edit(&watts(vec![load], "5000"), None);
     desk.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     // A frame takes one event; the figures of the edit may be there before the key is read.
@@ -93,10 +98,7 @@ fn undo_while_it_is_worked_out_ends_where_it_began() {
 
 #[test]
 fn figures_of_what_was_undone_are_never_taken_for_those_of_now() {
-    let mut desk = desk(boat(400));
-    settle(&mut desk);
-    let before = amps(&desk, "G1");
-    let load = id(&desk, "E3");
+    let (mut desk, before, load) = settled();
     let caught = (0..20).any(|_| {
         desk.state_mut().state.edit(&watts(vec![load], "5000"), None);
         // The drawing and its figures come first, the survey after them: the step back falls between the two.

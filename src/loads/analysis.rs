@@ -10,7 +10,7 @@ use super::endurance::mean::at_mean;
 use super::endurance::mean_load;
 use super::starting::{Peaks, peaks};
 use crate::installation::{Installation, Leg, PartId, PartKind};
-use crate::network::{Reach, Solution, solve, walk};
+use crate::network::{Currents, Reach, Solution, solve, walk};
 use std::collections::BTreeMap;
 
 /// One appliance in one condition.
@@ -214,9 +214,14 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
 /// Watts and vars into a part, as solved; `None` where it was not solved or lies beyond a cable that is not known.
 #[must_use]
 pub fn power(solution: &Solution, id: PartId) -> Option<(f64, f64)> {
-    let flow = solution.parts.get(&id)?;
-    let (v, i) = (flow.voltages?, flow.currents?);
-    let s = v.l1 * i.l1.conj() + v.l2 * i.l2.conj();
+    power_with(solution, id, &solution.parts.get(&id)?.currents?)
+}
+
+/// Watts and vars of these currents at the voltages of a part, such as those that leave it.
+#[must_use]
+pub fn power_with(solution: &Solution, id: PartId, currents: &Currents) -> Option<(f64, f64)> {
+    let v = solution.parts.get(&id)?.voltages?;
+    let s = v.l1 * currents.l1.conj() + v.l2 * currents.l2.conj();
     Some((s.re, s.im))
 }
 

@@ -44,6 +44,17 @@ fn that_run(judge: &mut Judge<'_, '_>) -> Vec<bool> {
     (0..=first(judge.model.units.len())).map(|set| judge.stops(set).is_empty()).collect()
 }
 
+/// Each boat with which of its sets run.
+fn each_boat(lists: [&str; 3], mut see: impl FnMut(&str, &mut Judge<'_, '_>, &[bool])) {
+    for list in lists {
+        let installation = boat(list);
+        let model = Model::new(&installation, 0);
+        let mut judge = Judge::new(&model);
+        let runs = that_run(&mut judge);
+        see(list, &mut judge, &runs);
+    }
+}
+
 /// Sets between two, both included.
 fn between(least: Set, most: Set) -> impl Iterator<Item = Set> {
     (least..=most).filter(move |s| least & !s == 0 && s & !most == 0)
@@ -72,11 +83,8 @@ fn unit(model: &Model<'_>, tag: &str) -> Set {
 /// Bounds are for sets that are no more than one appliance away from running.
 #[test]
 fn where_a_limit_may_not_fail_no_set_between_fails_it() {
-    for list in ALL {
-        let installation = boat(list);
-        let model = Model::new(&installation, 0);
-        let mut judge = Judge::new(&model);
-        let runs = that_run(&mut judge);
+    each_boat(ALL, |list, judge, runs| {
+        let model = judge.model;
         let near = |s: Set| runs[s as usize] || members(s).any(|n| runs[(s & !(1 << n)) as usize]);
         let all = first(model.units.len());
         let mut never = 0;
@@ -101,16 +109,13 @@ fn where_a_limit_may_not_fail_no_set_between_fails_it() {
             }
         }
         assert!(never > 100, "{never} families that fail no limit:\n{list}");
-    }
+    });
 }
 
 #[test]
 fn where_all_fail_no_set_between_runs() {
-    for list in ALL {
-        let installation = boat(list);
-        let model = Model::new(&installation, 0);
-        let mut judge = Judge::new(&model);
-        let runs = that_run(&mut judge);
+    each_boat(ALL, |list, judge, runs| {
+        let model = judge.model;
         let mut failed = 0;
         for most in 0..=first(model.units.len()) {
             for least in between(0, most) {
@@ -122,7 +127,7 @@ fn where_all_fail_no_set_between_runs() {
             }
         }
         assert!(failed > 20, "{failed} families that all fail:\n{list}");
-    }
+    });
 }
 
 /// What the sums say: a set that runs or surely fails, with all its parts or with all that holds it.
@@ -130,13 +135,10 @@ fn where_all_fail_no_set_between_runs() {
 fn a_verdict_by_sums_is_that_of_the_solve() {
     let behind_a_transformer = boat(TRANSFORMER);
     assert!(Gauge::new(&mut Judge::new(&Model::new(&behind_a_transformer, 0))).is_none(), "no sums go through it");
-    for list in [CHARGER, BOTH_LINES, FAR] {
-        let installation = boat(list);
-        let model = Model::new(&installation, 0);
-        let mut judge = Judge::new(&model);
-        let runs = that_run(&mut judge);
+    each_boat([CHARGER, BOTH_LINES, FAR], |list, judge, runs| {
+        let model = judge.model;
         let all = first(model.units.len());
-        let gauge = Gauge::new(&mut judge).unwrap();
+        let gauge = Gauge::new(judge).unwrap();
         let mut told = (0, 0, 0);
         for set in 0..=all {
             match gauge.verdict(set) {
@@ -157,7 +159,7 @@ fn a_verdict_by_sums_is_that_of_the_solve() {
         }
         // By volts alone nothing surely fails: a load on the other line may lift the neutral.
         assert!(told.0 > 5 && (told.1 > 5 || list == FAR) && told.2 > 5, "{told:?} of\n{list}");
-    }
+    });
 }
 
 /// The same boat with this one limit, and such that are far off in place of the others.

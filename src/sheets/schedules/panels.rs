@@ -3,7 +3,7 @@
 use super::Subject;
 use super::cells::{self, part_row};
 use crate::installation::{CableId, Leg, Origin, Part, PartId, PartKind, Property, Status, natural};
-use crate::loads::analysis::power;
+use crate::loads::analysis::{power, power_with};
 use crate::sheets::table::{Cell, Column, Row, RowKind, Table, Tone};
 use crate::survey::Context;
 use crate::units::{self, above};
@@ -92,8 +92,8 @@ fn now(cx: &Context<'_>, through: PartId, watts: Option<f64>, loads: &[PartId]) 
 
 /// Amperes of the larger line and watts that leave a part.
 fn leaves(cx: &Context<'_>, id: PartId) -> Option<(f64, f64)> {
-    let (out, v) = (cx.output(id)?, cx.solution().parts.get(&id)?.voltages?);
-    let watts = (v.l1 * out.l1.conj() + v.l2 * out.l2.conj()).re;
+    let out = cx.output(id)?;
+    let (watts, _) = power_with(cx.solution(), id, &out)?;
     Some((out.l1.norm().max(out.l2.norm()), watts))
 }
 
