@@ -314,7 +314,7 @@ mod tests {
         assert!(has_settled((100.0, 200.0), (100.0, 200.0)));
         assert!(has_settled((100.0, 200.0), (100.000_005, 199.999_99)));
         assert!(has_settled((300.0, open), (300.0, open)) && has_settled((0.0, 0.5), (5e-8, 0.5 - 5e-8)));
-        assert!(!has_settled((100.0, 200.0), (100.000_02, 200.0)), "0.02 millionths of 100");
+        assert!(!has_settled((100.0, 200.0), (100.000_02, 200.0)), "two ten-millionths of 100");
         assert!(!has_settled((100.0, 200.0), (100.0, 199.999_9)));
         assert!(!has_settled((100.0, open), (100.0, 5000.0)) && !has_settled((100.0, 100.0), (0.0, 100.0)));
     }
