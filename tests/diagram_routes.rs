@@ -84,6 +84,30 @@ fn crossing_cables_hop_and_the_hop_stands_on_the_crossing() {
     assert!(hops.count() >= 1);
 }
 
+/// A source level with the second contact of a selector feeds the first, and one above feeds the second.
+#[test]
+fn cables_to_crossed_contacts_of_a_selector_do_not_lie_on_each_other() {
+    let mut doc = Installation::new(hullwire::installation::System::TwoWire120);
+    let level = drawing::part(&mut doc, PartKind::Generator, "G1", 0.0, 60.0, |_| {});
+    let above = drawing::part(&mut doc, PartKind::Generator, "G2", 0.0, 0.0, |_| {});
+    let selector = drawing::part(&mut doc, PartKind::Selector, "Q1", 120.0, 60.0, |_| {});
+    for from in [level, above] {
+        drawing::cable(&mut doc, from, selector, 12, Some(3.0));
+    }
+    let all: Vec<Vec<Point>> = paths(&drawn(&doc)).into_values().collect();
+    assert_eq!(all.len(), 2);
+    let ends: Vec<f64> = all.iter().map(|points| points.last().unwrap().y).collect();
+    assert!((ends[1] - 60.0).abs() < 1e-9 && ends[0] < ends[1], "contacts at {ends:?}");
+    let stretch = |w: &[Point]| Rect::between(w[0], w[1]);
+    for one in all[0].windows(2).map(stretch) {
+        for other in all[1].windows(2).map(stretch) {
+            let wide = one.max.x.min(other.max.x) - one.min.x.max(other.min.x);
+            let high = one.max.y.min(other.max.y) - one.min.y.max(other.min.y);
+            assert!(wide < -1e-9 || high < -1e-9 || wide + high < 1e-9, "{one:?} lies on {other:?}");
+        }
+    }
+}
+
 /// A generator at the right feeds to the left.
 fn mirrored() -> (Installation, [PartId; 3]) {
     let mut doc = Installation::new(hullwire::installation::System::TwoWire120);

@@ -186,9 +186,9 @@ fn candidates_side_by_side_and_a_pair_where_it_is_made_for_it() {
     let all = compare(&boat, EFFORT);
     let names: Vec<&str> = all.iter().map(|c| c.name.as_str()).collect();
     assert_eq!(names, ["G1 Set", "Small set", "two of Small set in parallel"]);
-    near(all[0].conditions[0].load_percent, 162.0);
-    near(all[1].conditions[0].reserve_w, 1300.0 - 2430.0);
-    near(all[2].conditions[0].reserve_w, 2600.0 - 2430.0);
+    near(all[0].conditions[0].rated.percent(), 162.0);
+    near(all[1].conditions[0].rated.reserve(), 1300.0 - 2430.0);
+    near(all[2].conditions[0].rated.reserve(), 2600.0 - 2430.0);
     assert_eq!((all[1].conditions[0].starts, all[2].conditions[0].starts), (Some(false), Some(true)));
     near(all[2].conditions[0].start_margin_w, 3000.0 - 2430.0);
     assert!(all[1].conditions[0].newly_possible.is_empty());

@@ -4,6 +4,7 @@ use super::state::State;
 use super::{theme, widgets};
 use crate::installation::{Installation, Leg, PartId, PartKind, Selection};
 use crate::loads::starting::Peaks;
+use crate::network::Rated;
 use crate::units::{Severity, above, amps, signed_percent, trimmed, volts, watts};
 use egui::{RichText, Sense, Ui, vec2};
 
@@ -109,12 +110,12 @@ fn gauge(ui: &mut Ui, share: Option<f64>) {
 
 fn running(ui: &mut Ui, state: &State, root: PartId) {
     let doc = state.installation();
-    let now = state.computed.solution.sources.get(&root).and_then(|s| s.watts);
-    let most = doc.parts.get(&root).and_then(|p| p.run_w(doc.system));
-    let share = now.zip(most).map(|(n, m)| n / m);
-    let figure = match (now, most) {
-        (Some(n), Some(m)) => format!("{} of {} · {} %", number(n), watts(m), trimmed(100.0 * n / m, 0)),
-        (Some(n), None) => format!("{}, rating not known", watts(n)),
+    let flow = state.computed.solution.sources.get(&root);
+    let of = doc.parts.get(&root).map(|p| Rated::of(p, doc.system, flow)).unwrap_or_default();
+    let (unit, share) = (of.unit(), of.share());
+    let figure = match (of.now, of.rating, share) {
+        (Some(n), Some(m), Some(s)) => format!("{} of {} · {} %", bare(&unit(n)), unit(m), trimmed(100.0 * s, 0)),
+        (Some(n), ..) => format!("{}, rating not known", unit(n)),
         _ => "not known".to_owned(),
     };
     caption(ui, "running", &figure, share.is_some_and(|s| above(s, 1.0)));
@@ -122,8 +123,8 @@ fn running(ui: &mut Ui, state: &State, root: PartId) {
 }
 
 /// The figure without its unit.
-fn number(watts_value: f64) -> String {
-    watts(watts_value).trim_end_matches(" W").to_owned()
+fn bare(figure: &str) -> &str {
+    figure.rsplit_once(' ').map_or(figure, |(number, _)| number)
 }
 
 /// The peak that counts, what the gauge is called, and the answer in words.
@@ -177,7 +178,7 @@ fn starting(ui: &mut Ui, state: &State, root: PartId, gauge_width: f32, words_wi
     let over = share.is_some_and(|s| above(s, 1.0));
     column(ui, gauge_width, |ui| {
         let figure = match (verdict.figure, limit) {
-            (Some(f), Some(l)) => format!("{} of {}", number(f), watts(l)),
+            (Some(f), Some(l)) => format!("{} of {}", bare(&watts(f)), watts(l)),
             (Some(f), None) => format!("{}, peak not known", watts(f)),
             _ => "not known".to_owned(),
         };

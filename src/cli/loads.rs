@@ -59,7 +59,7 @@ pub fn run(args: &Args) -> anyhow::Result<Answer> {
     Ok(Answer { out, err, status: Status::Clear })
 }
 
-fn bus_json(bus: &Bus, source: bool, installation: &Installation) -> Value {
+fn bus_json(bus: &Bus, installation: &Installation) -> Value {
     let mut object = Map::new();
     let mut put = |name: &str, value: Value| object.insert(name.to_owned(), value);
     put("connected_watts", json!(bus.connected_w));
@@ -76,7 +76,7 @@ fn bus_json(bus: &Bus, source: bool, installation: &Installation) -> Value {
             put("amps", figure(other.map(|a| a.0)));
         }
     }
-    let unit = if source { "watts" } else { "amps" };
+    let unit = if bus.in_amps { "amps" } else { "watts" };
     put(&format!("rating_{unit}"), figure(bus.rating));
     put(&format!("reserve_{unit}"), figure(bus.reserve));
     put("load_percent", figure(bus.load_percent));
@@ -101,8 +101,8 @@ fn in_json(installation: &Installation) -> anyhow::Result<String> {
                     (tag(&u.part), value)
                 })
                 .collect();
-            let buses = |map: &BTreeMap<PartId, Bus>, source: bool| -> Map<String, Value> {
-                map.iter().map(|(id, bus)| (tag(id), bus_json(bus, source, installation))).collect()
+            let buses = |map: &BTreeMap<PartId, Bus>| -> Map<String, Value> {
+                map.iter().map(|(id, bus)| (tag(id), bus_json(bus, installation))).collect()
             };
             let starts: Map<String, Value> = c
                 .largest_start
@@ -116,9 +116,10 @@ fn in_json(installation: &Installation) -> anyhow::Result<String> {
                 "feeding": c.feeding.iter().map(tag).collect::<Vec<_>>(),
                 "converged": c.converged,
                 "appliances": uses,
-                "sources": buses(&c.sources, true),
-                "panels": buses(&c.panels, false),
-                "breakers": buses(&c.breakers, false),
+                "sources": buses(&c.sources),
+                "equipment": buses(&c.equipment),
+                "panels": buses(&c.panels),
+                "breakers": buses(&c.breakers),
                 "largest_start": starts,
                 "starts_not_known": c.starts_unknown.iter().map(tag).collect::<Vec<_>>(),
             })
@@ -203,12 +204,11 @@ fn usage(installation: &Installation, all: &[ConditionLoads]) -> String {
 }
 
 fn buses(installation: &Installation, c: &ConditionLoads) -> String {
-    let all = [("source", &c.sources), ("panel", &c.panels), ("breaker", &c.breakers)];
     let split = installation.system.is_split_phase();
     let mut rows = Vec::new();
-    for (kind, map) in all {
+    for (_, map) in c.carried() {
         for (id, bus) in map {
-            let unit: fn(f64) -> String = if kind == "source" { watts } else { amps };
+            let unit: fn(f64) -> String = if bus.in_amps { amps } else { watts };
             let carried = match bus.amps {
                 Some((l1, Some(l2))) => format!("{} / {}", amps(l1), amps(l2)),
                 other => shown(other.map(|a| a.0), amps),

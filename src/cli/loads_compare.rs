@@ -37,12 +37,11 @@ fn in_json(installation: &Installation, all: &[Contender], at_m: f64) -> anyhow:
                 .iter()
                 .zip(&installation.conditions)
                 .map(|(s, condition)| {
-                    json!({
+                    let mut stand = json!({
                         "condition": condition.name,
                         "converged": s.converged,
                         "watts": figure(s.watts),
-                        "load_percent": figure(s.load_percent),
-                        "reserve_watts": figure(s.reserve_w),
+                        "load_percent": figure(s.rated.percent()),
                         "starts_best_order": flag(s.starts),
                         "start_margin_watts": figure(s.start_margin_w),
                         "starts_worst_restart": flag(s.restarts),
@@ -56,7 +55,10 @@ fn in_json(installation: &Installation, all: &[Contender], at_m: f64) -> anyhow:
                         "count": s.combinations.and_then(|n| u64::try_from(n).ok()),
                         "exact": s.exact,
                         "newly_possible": s.newly_possible.iter().map(|c| tags(c)).collect::<Vec<_>>(),
-                    })
+                    });
+                    let reserve = if s.rated.in_amps { "reserve_amps" } else { "reserve_watts" };
+                    stand[reserve] = figure(s.rated.reserve());
+                    stand
                 })
                 .collect();
             json!({

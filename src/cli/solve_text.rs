@@ -6,7 +6,7 @@ use super::subject::Subject;
 use super::text::{heading, paragraph, table};
 use crate::installation::{Conductor, Doubt, Installation, PartId, Property, to_measure, with_unit};
 use crate::loads::starting::peaks;
-use crate::network::{self, Reach, Solution};
+use crate::network::{self, Rated, Reach, Solution};
 use crate::units;
 use std::collections::BTreeMap;
 
@@ -84,6 +84,7 @@ fn sources(installation: &Installation, solution: &Solution) -> String {
     let mut notes = Vec::new();
     for (id, flow) in &solution.sources {
         let tag = installation.tag(*id).to_owned();
+        let rated = installation.parts.get(id).map(|p| Rated::of(p, installation.system, Some(flow)));
         let amps = match flow.currents.filter(|_| installation.system.is_split_phase()) {
             Some(c) => format!(
                 "L1 {}, L2 {}, N {}",
@@ -98,7 +99,7 @@ fn sources(installation: &Installation, solution: &Solution) -> String {
             shown(flow.watts, units::watts),
             shown(flow.va, units::va),
             amps,
-            shown(flow.load_percent, units::percent),
+            shown(rated.and_then(|r| r.percent()), units::percent),
         ]);
         let peaks = peaks(installation, solution, *id);
         let cycles = peaks.worst_restart.is_some();

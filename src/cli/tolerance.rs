@@ -4,7 +4,7 @@ use super::json::finding;
 use super::subject::{Subject, count};
 use super::text::{heading, paragraph, signalled, table};
 use crate::installation::{CableId, Installation, PartId};
-use crate::network::{Bands, CableBand, Solution, Span, Tolerances, bands};
+use crate::network::{Bands, CableBand, Rated, Solution, Span, Tolerances, bands};
 use crate::survey::{self, Closeness, Survey};
 use crate::units::{self, trimmed};
 use anyhow::bail;
@@ -126,12 +126,13 @@ impl Within {
             2,
         );
         let rows = bands.sources.iter().map(|(id, b)| {
+            let rated = installation.parts.get(id).map(|p| Rated::of(p, installation.system, None));
             vec![
                 installation.tag(*id).to_owned(),
                 shown(b.watts, units::watts),
                 shown(b.va, units::va),
                 lines(b.lines.filter(|_| installation.system.is_split_phase()), b.amps),
-                shown(b.load_percent, units::percent),
+                shown(rated.and_then(|r| b.of_rating(r)), units::percent),
             ]
         });
         out += &(heading("Sources within tolerances")

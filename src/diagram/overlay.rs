@@ -1,16 +1,15 @@
 //! What the survey, the loads and the reader add to the drawing, as plain data.
 
 use crate::installation::{CableId, PartId};
+use crate::network::Rated;
 use crate::units::Severity;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Figures for the gauges of a source. `None` is "not known".
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Peak {
-    /// Watts that it delivers now.
-    pub run_w: Option<f64>,
-    /// Its continuous rating in watts.
-    pub run_rating_w: Option<f64>,
+    /// What it delivers now, beside its continuous rating.
+    pub running: Rated,
     /// Watts at the worst start that nobody schedules, or, where nothing cycles, of the best starting order.
     pub peak_w: Option<f64>,
     /// Its peak rating in watts.

@@ -37,8 +37,8 @@ pub enum Ink {
 pub struct Stroke {
     /// Width in millimetres.
     pub width: f64,
-    /// Dash and gap in millimetres; `None` is solid.
-    pub dash: Option<(f64, f64)>,
+    /// Dashes and gaps in turn, in millimetres, from the start of the line; empty is solid.
+    pub dash: &'static [f64],
     /// Meaning of its colour.
     pub ink: Ink,
 }
@@ -47,13 +47,19 @@ impl Stroke {
     /// A solid pen.
     #[must_use]
     pub const fn solid(width: f64, ink: Ink) -> Self {
-        Self { width, dash: None, ink }
+        Self { width, dash: &[], ink }
     }
 
-    /// A dashed pen.
+    /// A dashed pen: what is not fed.
     #[must_use]
     pub const fn dashed(width: f64, ink: Ink) -> Self {
-        Self { width, dash: Some((1.2, 0.9)), ink }
+        Self { width, dash: &[1.2, 0.9], ink }
+    }
+
+    /// A chain of long and short dashes: the edge of a space, as IEC 60617 draws a boundary (from memory).
+    #[must_use]
+    pub const fn chain(width: f64, ink: Ink) -> Self {
+        Self { width, dash: &[3.0, 0.8, 0.5, 0.8], ink }
     }
 }
 

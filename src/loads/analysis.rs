@@ -10,7 +10,7 @@ use super::endurance::mean::at_mean;
 use super::endurance::mean_load;
 use super::starting::{Peaks, peaks};
 use crate::installation::{Installation, Leg, PartId, PartKind};
-use crate::network::{Currents, Reach, Solution, solve, walk};
+use crate::network::{Currents, Rated, Reach, Solution, solve, walk};
 use std::collections::BTreeMap;
 
 /// One appliance in one condition.
@@ -36,7 +36,7 @@ pub struct Use {
     pub start_w: Option<f64>,
 }
 
-/// What a source, panel or breaker carries in one condition.
+/// What a source, panel, selector, transformer or breaker carries in one condition.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bus {
     /// Rated watts of all that it feeds, on or off.
@@ -51,9 +51,11 @@ pub struct Bus {
     pub amps: Option<(f64, Option<f64>)>,
     /// How much less the smaller line carries, in per cent of the larger; `None` with two wires and on one line alone.
     pub unbalance_percent: Option<f64>,
-    /// Its rating: watts of a source, else amperes.
+    /// True where its rating is in amperes: of all but sources, and of a shore inlet.
+    pub in_amps: bool,
+    /// Its rating, in watts or amperes.
     pub rating: Option<f64>,
-    /// What is left of it: watts of a source, else amperes. Below zero where it is exceeded.
+    /// What is left of it, in the same unit. Below zero where it is exceeded.
     pub reserve: Option<f64>,
     /// Load in per cent of the rating.
     pub load_percent: Option<f64>,
@@ -87,6 +89,8 @@ pub struct ConditionLoads {
     pub sources: BTreeMap<PartId, Bus>,
     /// Fed panels.
     pub panels: BTreeMap<PartId, Bus>,
+    /// Fed selectors and isolation transformers.
+    pub equipment: BTreeMap<PartId, Bus>,
     /// Fed breakers.
     pub breakers: BTreeMap<PartId, Bus>,
     /// The largest start by source.
@@ -95,6 +99,19 @@ pub struct ConditionLoads {
     pub peaks: BTreeMap<PartId, Peaks>,
     /// Motors in use whose starting watts are not known.
     pub starts_unknown: Vec<PartId>,
+}
+
+impl ConditionLoads {
+    /// What carries, by kind in the order of the power, each with its heading.
+    #[must_use]
+    pub fn carried(&self) -> [(&'static str, &BTreeMap<PartId, Bus>); 4] {
+        [
+            ("Sources", &self.sources),
+            ("Selectors and transformers", &self.equipment),
+            ("Panels", &self.panels),
+            ("Breakers", &self.breakers),
+        ]
+    }
 }
 
 /// The load analysis of every condition.
@@ -177,9 +194,10 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
         let (Reach::Fed(_), Some(part)) = (reach, installation.parts.get(&id)) else { continue };
         let root = walk.roots.contains(&id);
         let mut bus = match part.kind {
-            PartKind::Panel | PartKind::Breaker => {
+            PartKind::Panel | PartKind::Breaker | PartKind::Selector | PartKind::IsolationTransformer => {
                 let mut bus = carried(&asked, &solution, id);
                 bus.mean_w = power(&mean, id).map(|s| s.0);
+                bus.in_amps = true;
                 bus.rating = part.rating_a;
                 let larger = bus.amps.map(|(a, b)| a.max(b.unwrap_or(0.0)));
                 bus.reserve = bus.rating.zip(larger).map(|(r, a)| r - a);
@@ -192,9 +210,11 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
                 bus.running_w = flow.and_then(|f| f.watts);
                 bus.running_va = flow.and_then(|f| f.va);
                 bus.mean_w = of_sources.watts.get(&id).copied().flatten();
-                bus.rating = part.run_w(system);
-                bus.reserve = bus.rating.zip(bus.running_w).map(|(r, w)| r - w);
-                bus.load_percent = flow.and_then(|f| f.load_percent);
+                let rated = Rated::of(part, system, flow);
+                bus.in_amps = rated.in_amps;
+                bus.rating = rated.rating;
+                bus.reserve = rated.reserve();
+                bus.load_percent = rated.percent();
                 out.peaks.insert(id, peaks(&asked, &solution, id));
                 bus
             }
@@ -204,7 +224,8 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
         let map = match part.kind {
             _ if root => &mut out.sources,
             PartKind::Panel => &mut out.panels,
-            _ => &mut out.breakers,
+            PartKind::Breaker => &mut out.breakers,
+            _ => &mut out.equipment,
         };
         map.insert(id, bus);
     }

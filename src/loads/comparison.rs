@@ -7,7 +7,7 @@ use super::endurance::{DayFuel, Endurance, day, endurance, mean_load};
 use super::starting::peaks;
 use super::together::{Together, together};
 use crate::installation::{Candidate, Installation, Part, PartId, PartKind};
-use crate::network::solve;
+use crate::network::{Rated, solve};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -18,10 +18,8 @@ pub struct Stand {
     pub converged: bool,
     /// Watts that it delivers to what is on.
     pub watts: Option<f64>,
-    /// In per cent of its running watts.
-    pub load_percent: Option<f64>,
-    /// Running watts that are left; below zero where it is exceeded.
-    pub reserve_w: Option<f64>,
+    /// What it delivers beside its rating.
+    pub rated: Rated,
     /// Whether what is on starts in the best order.
     pub starts: Option<bool>,
     /// Starting watts that are left in the best order.
@@ -126,8 +124,7 @@ fn stand(installation: &Installation, condition: usize, source: PartId) -> Stand
     let mut out = Stand { converged: solution.converged, ..Stand::default() };
     let (Some(flow), Some(part)) = (solution.sources.get(&source), installation.parts.get(&source)) else { return out };
     out.watts = flow.watts;
-    out.load_percent = flow.load_percent;
-    out.reserve_w = part.run_w(system).zip(flow.watts).map(|(rated, w)| rated - w);
+    out.rated = Rated::of(part, system, Some(flow));
     let peaks = peaks(installation, &solution, source);
     let limit = part.start_w(system);
     out.starts = peaks.starts_best_order;

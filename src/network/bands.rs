@@ -3,6 +3,7 @@
 use super::band::{Enclosure, fall};
 use super::flat::{Network, Wires};
 use super::phasor_range::{PhasorRange, Span, product};
+use super::rated::Rated;
 use super::solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow};
 use super::sweep::Kernel;
 use super::tolerance::{Doubtful, Tolerances};
@@ -48,6 +49,18 @@ pub struct SourceBand {
     pub lines: Option<[Span; 3]>,
     /// Watts in per cent of its running watts.
     pub load_percent: Option<Span>,
+}
+
+impl SourceBand {
+    /// The band of its load in per cent of its rating, in the unit of the rating.
+    #[must_use]
+    pub fn of_rating(&self, rated: Rated) -> Option<Span> {
+        if !rated.in_amps {
+            return self.load_percent;
+        }
+        let rating = rated.rating.filter(|r| *r > 0.0)?;
+        self.amps.map(|a| Span { least: 100.0 * a.least / rating, most: 100.0 * a.most / rating })
+    }
 }
 
 /// Bands of a whole solution. Every boat within the tolerances has its figures within them, and so has the drawing.

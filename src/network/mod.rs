@@ -23,6 +23,7 @@ mod pace;
 mod phasor_range;
 mod radial;
 mod raise;
+mod rated;
 mod reach;
 mod rings;
 mod solution;
@@ -43,6 +44,7 @@ pub use impedance::{conductor_ohm_per_m, conductor_ohms, resistance_basis, worki
 pub use incremental::{Effort, Solver};
 pub use phasor_range::{PhasorRange, Span};
 pub use radial::{Branch, NotRadial, Radial};
+pub use rated::Rated;
 pub use reach::walk;
 pub use solution::{CableFlow, Currents, PartFlow, Solution, SourceFlow, Voltages};
 pub use solve::solve;

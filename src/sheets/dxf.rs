@@ -14,7 +14,11 @@ const MARGIN: f64 = 10.0;
 /// Name of the text style and of its font.
 const STYLE: &str = "B612";
 /// Name of the broken line.
-const DASHED: &str = "BROKEN";
+/// Line types: name, what it stands for, dashes and gaps in millimetres.
+const LINE_TYPES: [(&str, &str, &[f64]); 2] = [
+    ("BROKEN", "not fed in the condition shown", Stroke::dashed(0.0, Ink::NotFed).dash),
+    ("CHAIN", "edge of a space", Stroke::chain(0.0, Ink::NotFed).dash),
+];
 
 /// The layers: name and colour index of each.
 const LAYERS: [(&str, u8); 6] =
@@ -40,15 +44,18 @@ pub fn write(scene: &Scene, installation: &Installation) -> Result<Vec<u8>, Stri
         primary_font_file_name: "B612-Regular.otf".to_owned(),
         ..Style::default()
     });
-    drawing.add_line_type(LineType {
-        name: DASHED.to_owned(),
-        description: "not fed in the condition shown".to_owned(),
-        alignment_code: 65,
-        element_count: 2,
-        total_pattern_length: 2.1,
-        dash_dot_space_lengths: vec![1.2, -0.9],
-        ..LineType::default()
-    });
+    for (name, description, dash) in LINE_TYPES {
+        drawing.add_line_type(LineType {
+            name: name.to_owned(),
+            description: description.to_owned(),
+            alignment_code: 65,
+            element_count: dash.len() as i32,
+            total_pattern_length: dash.iter().sum(),
+            // A gap counts below zero.
+            dash_dot_space_lengths: dash.iter().enumerate().map(|(n, d)| if n % 2 == 0 { *d } else { -d }).collect(),
+            ..LineType::default()
+        });
+    }
     for item in &scene.items {
         shape(&mut drawing, item);
     }
@@ -115,8 +122,10 @@ fn add(drawing: &mut Drawing, layer: &str, pen: Option<Stroke>, specific: Entity
     entity.common.layer = layer.to_owned();
     if let Some(pen) = pen {
         entity.common.lineweight_enum_value = weight(pen.width);
-        if pen.dash.is_some() {
-            entity.common.line_type_name = DASHED.to_owned();
+        // Any other dash, as in a screen of a transformer, is drawn as the first.
+        if !pen.dash.is_empty() {
+            let known = LINE_TYPES.iter().find(|(_, _, dash)| *dash == pen.dash).unwrap_or(&LINE_TYPES[0]);
+            entity.common.line_type_name = known.0.to_owned();
         }
         if pen.ink == Ink::NotFed {
             entity.common.color = Color::from_index(8);

@@ -3,7 +3,7 @@
 use crate::diagram::{Overlay, Peak};
 use crate::installation::{Installation, PartId};
 use crate::loads::starting::Peaks;
-use crate::network::Solution;
+use crate::network::{Rated, Solution};
 use crate::survey::Judged;
 use crate::units::above;
 use std::collections::BTreeMap;
@@ -59,8 +59,7 @@ pub fn overlay(
         out.peaks.insert(
             *id,
             Peak {
-                run_w: solution.sources.get(id).and_then(|s| s.watts),
-                run_rating_w: part.run_w(installation.system),
+                running: Rated::of(part, installation.system, solution.sources.get(id)),
                 peak_w: peak.worst_restart_w.or(peak.best_order_w),
                 peak_rating_w: part.start_w(installation.system),
             },

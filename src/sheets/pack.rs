@@ -187,7 +187,7 @@ pub fn pack(installation: &Installation, options: &Options, step: &mut dyn FnMut
                 subject: &subject,
                 overlay: &overlay,
                 paper: options.paper,
-                body: room(kind, &under),
+                body: room(kind, &format!("{under}{}", single_line::LONGEST_POINTER)),
                 feet: options.feet,
                 revised: &revised,
             };

@@ -114,11 +114,11 @@ fn style(stroke: Option<Stroke>, fill: Option<Ink>, colours: Colours) -> String 
         && let Some(colour) = colours(pen.ink)
     {
         let _ = write!(out, r#" stroke="{colour}" stroke-width="{}""#, mm(pen.width));
-        match pen.dash {
-            Some((dash, gap)) => {
-                let _ = write!(out, r#" stroke-dasharray="{} {}""#, mm(dash), mm(gap));
-            }
-            None => out.push_str(r#" stroke-linecap="round""#),
+        if pen.dash.is_empty() {
+            out.push_str(r#" stroke-linecap="round""#);
+        } else {
+            let dashes: Vec<String> = pen.dash.iter().map(|&d| mm(d).to_string()).collect();
+            let _ = write!(out, r#" stroke-dasharray="{}""#, dashes.join(" "));
         }
         out.push_str(r#" stroke-linejoin="round""#);
     }

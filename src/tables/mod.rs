@@ -72,6 +72,19 @@ pub struct ResidualDevice {
     pub mark: Mark,
 }
 
+impl ResidualDevice {
+    /// Seconds within which it must trip at so many milliamperes: the one figure, or for a ground-fault circuit
+    /// interrupter of class A the formula of its row, (20/I)^1.43 s and never less than 0.02 s. `None` below what it must
+    /// trip at and where the source gives no time.
+    #[must_use]
+    pub fn within_s(&self, ma: f64) -> Option<f64> {
+        if ma < self.trip_ma {
+            return None;
+        }
+        self.time_s.or_else(|| (self.device == "gfci_class_a").then(|| (20.0 / ma).powf(1.43).max(0.02)))
+    }
+}
+
 /// A row of an ampacity table: one size, a figure for each insulation temperature.
 struct AmpacityRow<K> {
     size: K,

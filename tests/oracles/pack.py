@@ -55,7 +55,7 @@ def xlsx(path, solved):
     at = {name: heads.index(name) for name in ("To", "Current (A)", "Drop (V)", "State")}
     compared = 0
     for row in sheet.iter_rows(min_row=2, values_only=True):
-        if row[at["State"]] != "in use":
+        if row[at["State"]] != "fed":
             continue
         # A name is tag and label; tags have no blanks in the samples.
         figures = solved["cables"][row[at["To"]].split(" ")[0]]

@@ -353,6 +353,11 @@ fn devices(id: &str, value: &Value) -> Option<Figures> {
             let trips = i.list("ma").iter().map(|&ma| f64::from(u8::from(ma >= device.trip_ma))).collect();
             BTreeMap::from([("must_trip", trips), ("within_s", vec![device.time_s.unwrap()])])
         }
+        "gfci-6ma" => {
+            let device = t.residual_devices().iter().find(|d| d.device == "gfci_class_a").unwrap();
+            assert_eq!(device.within_s(5.9), None, "below what it must trip at");
+            BTreeMap::from([("seconds", i.list("ma").iter().map(|&ma| device.within_s(ma).unwrap()).collect())])
+        }
         "lrc-half-hp" => {
             let locked = 9.8 * ESTIMATED_START_MULTIPLE;
             one(&[("flc_a", 9.8), ("lrc_a", locked), ("lrc_va", locked * i.number("volts"))])

@@ -2,7 +2,7 @@
 
 use hullwire::diagram::{Ink, Options, Overlay, Peak, Scene, lay_out, scene};
 use hullwire::installation::{Installation, PartKind, SpaceKind};
-use hullwire::network::{Solution, solve};
+use hullwire::network::{Rated, Solution, solve};
 use hullwire::store::list::import;
 use hullwire::units::Severity;
 use std::fmt::Write as _;
@@ -96,8 +96,7 @@ pub fn overlay(installation: &Installation, solution: &Solution) -> Overlay {
     for (id, flow) in &solution.sources {
         let Some(part) = installation.parts.get(id) else { continue };
         let peak = Peak {
-            run_w: flow.watts,
-            run_rating_w: part.run_w(installation.system),
+            running: Rated::of(part, installation.system, Some(flow)),
             peak_w: flow.watts.map(|w| w * 1.4),
             peak_rating_w: part.start_w,
         };

@@ -3,7 +3,7 @@
 use super::Lookup;
 use crate::diagram::Terminal;
 use crate::installation::{Cable, CableId, Conductor, Installation, Part, PartId, PartKind};
-use crate::network::{Reach, Solution};
+use crate::network::{Rated, Reach, Solution};
 use crate::survey::Finding;
 use crate::units::{Severity, amps, length, percent, volts, watts};
 
@@ -55,14 +55,16 @@ impl<'a> Facts<'a> {
         words.join(", ")
     }
 
-    /// What it carries of its rating: amperes, of a source watts.
+    /// What it carries of its rating: amperes, of a generator or inverter watts.
     fn loaded(&self, id: PartId, part: &Part) -> Option<String> {
-        let (now, most) = match self.solution.sources.get(&id) {
-            Some(source) => (source.watts, part.run_w(self.installation.system)),
-            None => (self.solution.parts.get(&id).and_then(|f| f.amps), part.rating_a),
+        let of = match self.solution.sources.get(&id) {
+            Some(source) => Rated::of(part, self.installation.system, Some(source)),
+            None => {
+                let now = self.solution.parts.get(&id).and_then(|f| f.amps);
+                Rated { now, rating: part.rating_a, in_amps: true }
+            }
         };
-        let share = 100.0 * now? / most.filter(|m| *m > 0.0)?;
-        Some(format!("loaded {} %", crate::units::trimmed(share, 0)))
+        Some(format!("loaded {} %", crate::units::trimmed(of.percent()?, 0)))
     }
 
     fn kind_and_label(&self, id: PartId, part: &Part) -> String {

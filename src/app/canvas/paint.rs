@@ -212,7 +212,7 @@ impl Brush<'_> {
                     self.emit(egui::Shape::rect_filled(rect, corner, self.fill(*fill, style)));
                 }
                 match stroke {
-                    Some(s) if s.dash.is_some() && detail > Detail::Far => {
+                    Some(s) if !s.dash.is_empty() && detail > Detail::Far => {
                         let mut edge = vec![rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom()];
                         edge.push(rect.left_top());
                         self.line(edge, *s, style, detail);
@@ -253,13 +253,15 @@ impl Brush<'_> {
 
     fn line(&self, points: Vec<Pos2>, stroke: Stroke, style: Style, detail: Detail) {
         let pen = self.pen(stroke, style);
-        match stroke.dash {
-            Some((dash, gap)) if detail > Detail::Far && style.only.is_none() => {
-                let (dash, gap) = (self.map.len(dash).max(1.5), self.map.len(gap).max(1.5));
-                egui::Shape::dashed_line(&points, pen, dash, gap).into_iter().for_each(|shape| self.emit(shape));
-            }
-            _ => self.emit(egui::Shape::line(points, pen)),
+        if stroke.dash.is_empty() || detail == Detail::Far || style.only.is_some() {
+            self.emit(egui::Shape::line(points, pen));
+            return;
         }
+        let length = |mm: &f64| self.map.len(*mm).max(1.5);
+        let dashes: Vec<f32> = stroke.dash.iter().step_by(2).map(length).collect();
+        let gaps: Vec<f32> = stroke.dash.iter().skip(1).step_by(2).map(length).collect();
+        let shapes = egui::Shape::dashed_line_with_offset(&points, pen, &dashes, &gaps, 0.0);
+        shapes.into_iter().for_each(|shape| self.emit(shape));
     }
 
     /// Slanted strokes, cut at the edges of the rectangle.

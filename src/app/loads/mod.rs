@@ -138,13 +138,10 @@ impl Loads {
                 head(ui, word);
             }
             ui.end_row();
-            let all = [(&loads.sources, true), (&loads.panels, false), (&loads.breakers, false)];
-            for (map, source) in all {
-                for (id, bus) in map {
-                    ui.label(doc.parts.get(id).map_or_else(String::new, |p| p.name()));
-                    figures(ui, bus, source, split);
-                    ui.end_row();
-                }
+            for (id, bus) in loads.carried().into_iter().flat_map(|(_, map)| map) {
+                ui.label(doc.parts.get(id).map_or_else(String::new, |p| p.name()));
+                figures(ui, bus, split);
+                ui.end_row();
             }
         });
         for (source, start) in &loads.largest_start {
@@ -168,7 +165,7 @@ fn right(ui: &mut Ui, text: RichText) {
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(text));
 }
 
-fn figures(ui: &mut Ui, bus: &Bus, source: bool, split: bool) {
+fn figures(ui: &mut Ui, bus: &Bus, split: bool) {
     let t = theme::tokens(ui);
     let shown = |v: Option<f64>, unit: fn(f64) -> String| unit(v.unwrap_or(f64::NAN));
     let plain = |ui: &mut Ui, text: String| right(ui, RichText::new(text).font(theme::regular(theme::DATA)));
@@ -184,7 +181,7 @@ fn figures(ui: &mut Ui, bus: &Bus, source: bool, split: bool) {
     if split {
         plain(ui, shown(bus.unbalance_percent, percent));
     }
-    let unit = if source { watts } else { amps };
+    let unit = if bus.in_amps { amps } else { watts };
     plain(ui, shown(bus.rating, unit));
     plain(ui, shown(bus.reserve, unit));
     let over = bus.load_percent.is_some_and(|p| above(p, 100.0));

@@ -4,7 +4,7 @@ use crate::app::computed::Banded;
 use crate::app::state::State;
 use crate::app::{theme, widgets};
 use crate::installation::{CableId, Part, PartId, PartKind};
-use crate::network::{Bands, Reach, Span};
+use crate::network::{Bands, Rated, Reach, Span};
 use crate::units::{self, above, amps, percent, trimmed, va, volts, watts};
 use egui::{Color32, Frame, Margin, RichText, Stroke, Ui};
 
@@ -91,11 +91,12 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
     let mut figures = Vec::new();
     let mut below = Vec::new();
     if let Some(source) = solution.sources.get(&id) {
-        let rating = part.run_w(doc.system);
+        let of = Rated::of(part, doc.system, Some(source));
         figures.push(figure("delivers", source.watts.map(watts)));
-        figures.push(figure("of rating", source.load_percent.map(percent)));
+        figures.push(figure("of rating", of.percent().map(percent)));
         figures.push(figure("current", source.amps.map(amps)));
-        if let (Some(figures), Some(now), Some(most)) = (figures.first_mut(), source.watts, rating)
+        if let (Some(figures), Some(now), Some(most)) =
+            (figures.get_mut(if of.in_amps { 2 } else { 0 }), of.now, of.rating)
             && above(now, most)
         {
             figures.colour = Some(t.over);
@@ -103,7 +104,7 @@ pub fn of_part(ui: &mut Ui, state: &State, id: PartId) {
         below.extend(source.va.map(|v| format!("{} at its terminals", va(v))));
         below.extend(banded(state, |bands| {
             let Some(b) = bands.sources.get(&id) else { return Vec::new() };
-            vec![band(b.watts, watts), band(b.load_percent, percent), band(b.amps, amps)]
+            vec![band(b.watts, watts), band(b.of_rating(of), percent), band(b.amps, amps)]
         }));
         return frame(ui, "Now, at its terminals", &figures, &below);
     }

@@ -15,7 +15,7 @@ const GAP: f64 = 0.9;
 
 /// The pen of an edge.
 fn edge(kind: SpaceKind) -> Stroke {
-    Stroke { dash: Some((0.9, 0.9)), ..Stroke::solid(weight::THIN, Ink::SpaceEdge(kind)) }
+    Stroke::chain(weight::THIN, Ink::SpaceEdge(kind))
 }
 
 /// The rectangles of the spaces as they are drawn. On paper their edges are moved off the words: labels are placed once

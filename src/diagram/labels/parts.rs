@@ -64,8 +64,8 @@ fn heading(part: &Part, capital: f64, ink: Ink) -> Span {
 
 fn source(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink) -> Label {
     let mut lines = vec![Line::Text(vec![heading(part, words.size(size::TAG), ink)])];
-    lines.push(Line::Text(vec![Span::regular(words.source_ratings(part), words.size(size::DATA), Ink::Faint)]));
-    if let Some((text, hazard)) = words.source_words(id, part) {
+    lines.push(Line::Text(vec![Span::regular(words.source_ratings(id, part), words.size(size::DATA), Ink::Faint)]));
+    for (text, hazard) in words.source_words(id, part) {
         let span = if hazard {
             Span::bold(text, words.size(size::NAME), Ink::Danger)
         } else {
@@ -144,7 +144,9 @@ fn appliance(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: 
     let block = Block::line(vec![Span::bold(part.tag.clone(), words.size(size::TAG), ink)]);
     let top = -5.0 - block.height();
     let h = block.height();
-    tag.offer(block, [foot.at.moved(-20.0, top), foot.at.moved(-20.0, 5.0), foot.at.moved(-20.0, top - h)]);
+    // Over the box as long as there is room: below it would stand right above what comes next.
+    let places = [(-20.0, top), (-15.0, top), (-10.0, top), (-20.0, 5.0), (-20.0, top - h)];
+    tag.offer(block, places.map(|(x, y)| foot.at.moved(x, y)));
     let figure = match part.run_w(words.installation.system) {
         Some(w) => Span::regular(
             signed(&part.origins, Property::RunW, watts(w)),
@@ -229,11 +231,14 @@ fn plain(words: &Words<'_>, id: PartId, part: &Part, foot: &Footprint, ink: Ink)
         spans.push(Span::bold(" off", words.size(size::TAG), ink));
     }
     if part.kind == PartKind::IsolationTransformer {
-        spans.push(Span::regular(
-            format!(" {} V", trimmed(part.volts(words.installation.system), 1)),
-            words.size(size::DATA),
-            Ink::Faint,
-        ));
+        let volts = part.volts(words.installation.system);
+        // In split-phase the secondary is centre-tapped.
+        let volts = if words.installation.system.is_split_phase() {
+            format!(" {}/{} V", trimmed(volts, 1), trimmed(2.0 * volts, 1))
+        } else {
+            format!(" {} V", trimmed(volts, 1))
+        };
+        spans.push(Span::regular(volts, words.size(size::DATA), Ink::Faint));
     }
     let block = Block::line(spans);
     let (w, h) = (block.width(), block.height());

@@ -6,7 +6,7 @@ use crate::diagram::status::{Status, finite};
 use crate::installation::{
     CableData, CableId, Conductor, Installation, Leg, Origin, Part, PartId, PartKind, Property, SpaceKind,
 };
-use crate::network::Solution;
+use crate::network::{Rated, Solution};
 use crate::units::{amps, length, percent, trimmed, watts};
 use std::collections::BTreeMap;
 
@@ -18,6 +18,9 @@ pub type Origins = BTreeMap<Property, Origin>;
 pub fn signed(origins: &Origins, property: Property, text: String) -> String {
     Origin::signed(origins.get(&property).copied(), text)
 }
+
+/// A current below this is shown as none.
+const LEAST_AMPS: f64 = 0.05;
 
 /// All that words are made from.
 #[derive(Clone, Copy, Debug)]
@@ -71,33 +74,34 @@ impl Words<'_> {
             Status::Fed => {
                 let flow = self.solution.cables.get(&id);
                 let Some(current) = finite(flow.and_then(|f| f.amps)) else { return Some("not solved".to_owned()) };
-                if current.abs() < 0.05 {
+                if current.abs() < LEAST_AMPS {
                     return Some("0 A, live".to_owned());
                 }
-                let drop = finite(flow.and_then(|f| f.drop_volts)).map(|v| percent(100.0 * v / self.across(id)));
-                let drop = drop.map_or_else(|| "drop not known".to_owned(), |d| d.replace('-', "−"));
+                let drop = finite(flow.and_then(|f| f.drop_volts)).zip(self.installation.cables.get(&id));
+                let drop = drop.map(|(v, cable)| drop_percent(v, self.across(cable.to)));
+                let drop = drop.unwrap_or_else(|| "drop not known".to_owned());
                 Some(format!("{} · {drop}", amps(current)))
             }
         }
     }
 
-    /// Nominal volts between the conductors of a cable.
-    fn across(&self, id: CableId) -> f64 {
-        let leg = self.installation.cables.get(&id).and_then(|c| self.solution.walk.legs.get(&c.to));
-        let lines = if matches!(leg, Some(Leg::L1L2 | Leg::L1L2N)) { 2.0 } else { 1.0 };
+    /// Nominal volts between the conductors that feed a part.
+    fn across(&self, id: PartId) -> f64 {
+        let lines = if matches!(self.solution.walk.legs.get(&id), Some(Leg::L1L2 | Leg::L1L2N)) { 2.0 } else { 1.0 };
         lines * self.installation.system.nominal_v()
     }
 
     /// Ratings of a source.
     #[must_use]
-    pub fn source_ratings(&self, part: &Part) -> String {
+    pub fn source_ratings(&self, id: PartId, part: &Part) -> String {
         if part.kind == PartKind::ShoreInlet {
             let rating = |a| signed(&part.origins, Property::RatingA, format!("{} A", trimmed(a, 1)));
             let rating = part.rating_a.map_or_else(|| "rating not known".to_owned(), rating);
-            return match self.make(&part.cord, &part.origins) {
-                Some(cord) => format!("{rating} · cord {cord}"),
-                None => format!("{rating} · cord not counted"),
+            let Some(cord) = self.make(&part.cord, &part.origins) else {
+                return format!("{rating} · cord not counted");
             };
+            let drop = self.cord_drop(id).map_or_else(String::new, |drop| format!(" · {drop}"));
+            return format!("{rating} · cord {cord}{drop}");
         }
         let system = self.installation.system;
         let run = |w| signed(&part.origins, Property::RunW, format!("{} run", watts(w)));
@@ -110,23 +114,34 @@ impl Words<'_> {
         }
     }
 
-    /// A generator that is carried, with its fuel and where it is; true where that is a hazard by itself.
+    /// The drop in the shore cord, so that the drops on the drawing add up. `None` without figures or load.
+    fn cord_drop(&self, id: PartId) -> Option<String> {
+        if self.options.without_figures {
+            return None;
+        }
+        let flow = self.solution.cords.get(&id)?;
+        finite(flow.amps).filter(|amps| amps.abs() >= LEAST_AMPS)?;
+        finite(flow.drop_volts).map(|v| drop_percent(v, self.across(id)))
+    }
+
+    /// What a generator or inverter is, with its own breaker; true where that is a hazard by itself.
     #[must_use]
-    pub fn source_words(&self, id: PartId, part: &Part) -> Option<(String, bool)> {
+    pub fn source_words(&self, id: PartId, part: &Part) -> Vec<(String, bool)> {
+        let breaker = |a| signed(&part.origins, Property::RatingA, format!("{} A", trimmed(a, 1)));
+        let breaker = part.rating_a.map_or_else(|| "not stated".to_owned(), breaker);
+        let own = format!("own breaker {breaker}");
         match part.kind {
-            PartKind::Generator => {
-                let fuel = part.fuel.slug();
-                if !part.portable {
-                    return Some((format!("built in, {fuel}"), false));
-                }
+            PartKind::Generator if part.portable => {
                 let aboard = self.installation.space_of(id) != SpaceKind::Ashore;
                 let place = if aboard { "aboard" } else { "ashore" };
-                Some((format!("portable, {fuel}, {place}"), aboard))
+                vec![(format!("portable, {}, {place}", part.fuel.slug()), aboard), (own, false)]
             }
+            PartKind::Generator => vec![(format!("built in, {} · {own}", part.fuel.slug()), false)],
             PartKind::Inverter if self.installation.is_inverter_charger(id) => {
-                Some(("inverter-charger".to_owned(), false))
+                vec![(format!("inverter-charger · {own}"), false)]
             }
-            _ => None,
+            PartKind::Inverter => vec![(own, false)],
+            _ => Vec::new(),
         }
     }
 
@@ -140,14 +155,13 @@ impl Words<'_> {
             Some(peak) => *peak,
             None => {
                 let Some(flow) = self.solution.sources.get(&id) else { return Vec::new() };
-                let run_rating_w = part.run_w(self.installation.system);
-                Peak { run_w: flow.watts, run_rating_w, ..Peak::default() }
+                Peak { running: Rated::of(part, self.installation.system, Some(flow)), ..Peak::default() }
             }
         };
-        let mut out = vec![gauge("running", peak.run_w, peak.run_rating_w)];
+        let mut out = vec![gauge("running", peak.running)];
         if self.overlay.peaks.contains_key(&id) && !(part.kind == PartKind::ShoreInlet && peak.peak_rating_w.is_none())
         {
-            out.push(gauge("starting", peak.peak_w, peak.peak_rating_w));
+            out.push(gauge("starting", Rated { now: peak.peak_w, rating: peak.peak_rating_w, in_amps: false }));
         }
         out
     }
@@ -164,14 +178,18 @@ impl Words<'_> {
     }
 }
 
-fn gauge(word: &'static str, figure: Option<f64>, rating: Option<f64>) -> (&'static str, String, Option<f64>) {
-    match (finite(figure), finite(rating).filter(|r| *r > 0.0)) {
-        (Some(f), Some(r)) => (word, percent_of(f, r), Some((f / r).max(0.0))),
-        (Some(f), None) => (word, format!("{}, rating not known", watts(f)), None),
-        (None, _) => (word, "not known".to_owned(), None),
-    }
+/// A drop in per cent of the nominal volts between the conductors.
+fn drop_percent(volts: f64, nominal: f64) -> String {
+    percent(100.0 * volts / nominal).replace('-', "−")
 }
 
-fn percent_of(figure: f64, rating: f64) -> String {
-    format!("{} · {} %", watts(figure), trimmed(100.0 * figure / rating, 0))
+fn gauge(word: &'static str, of: Rated) -> (&'static str, String, Option<f64>) {
+    let unit = of.unit();
+    match (finite(of.now), finite(of.share())) {
+        (Some(now), Some(share)) => {
+            (word, format!("{} · {} %", unit(now), trimmed(100.0 * share, 0)), Some(share.max(0.0)))
+        }
+        (Some(now), None) => (word, format!("{}, rating not known", unit(now)), None),
+        (None, _) => (word, "not known".to_owned(), None),
+    }
 }

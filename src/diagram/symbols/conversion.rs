@@ -40,7 +40,7 @@ pub(super) fn transformer(pen: &mut Pen, look: &Look<'_>) {
         pen.line(look.at(side * (half + 4.0), 0.0), look.at(side * 10.0, 0.0), medium);
     }
     // The screen between the windings, to earth.
-    let screen = Stroke { dash: Some((0.8, 0.6)), ..look.pen(weight::THIN) };
+    let screen = Stroke { dash: &[0.8, 0.6], ..look.pen(weight::THIN) };
     pen.line(look.at(0.0, -4.6), look.at(0.0, 5.0), screen);
     for (i, half) in [1.5, 1.0, 0.5].into_iter().enumerate() {
         let y = 5.0 + 0.6 * i as f64;

@@ -86,8 +86,8 @@ pub fn of_condition(installation: &Installation, all: &[Contender], condition: u
         burnt(c, || rate.map_or_else(|| NOT_KNOWN.to_owned(), |(low, high)| range(Some(low), high, 2, "L/h")))
     });
     let mut out = vec![
-        of("Load", &|s| format!("{} ({})", shown(s.watts, watts), shown(s.load_percent, percent))),
-        of("Reserve", &|s| shown(s.reserve_w, watts)),
+        of("Load", &|s| format!("{} ({})", shown(s.watts, watts), shown(s.rated.percent(), percent))),
+        of("Reserve", &|s| shown(s.rated.reserve(), s.rated.unit())),
         of("Best starting order", &|s| start(s.starts, s.start_margin_w, NOT_KNOWN)),
         of("Worst restart by itself", &|s| start(s.restarts, s.restart_margin_w, "nothing cycles, or not known")),
         of("Weakest outlet", &|s| match (s.weakest, s.weakest_v) {

@@ -3,7 +3,7 @@
 use super::target_id;
 use crate::diagram::Target;
 use crate::installation::{CableId, Origin, Part, PartId, Property, with_unit};
-use crate::network::Reach;
+use crate::network::{Rated, Reach};
 use crate::sheets::schedules::Subject;
 use crate::sheets::table::{Table, Value};
 use crate::survey::Finding;
@@ -86,7 +86,7 @@ fn of_part(subject: &Subject<'_>, id: PartId, part: &Part) -> serde_json::Value 
     }
     if let Some(source) = subject.solution.sources.get(&id) {
         put("delivers", figure(source.watts, units::watts));
-        put("load", figure(source.load_percent, units::percent));
+        put("load", figure(Rated::of(part, subject.installation.system, Some(source)).percent(), units::percent));
     }
     for &property in part.kind.properties() {
         if Property::OF_CABLE.contains(&property) && !part.cord.is_fitted() {

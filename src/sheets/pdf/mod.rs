@@ -232,7 +232,8 @@ fn fill(ink: Option<Ink>) -> Option<Fill> {
 
 fn pen(pen: Option<Pen>) -> Option<Stroke> {
     let pen = pen?;
-    let dash = pen.dash.map(|(on, off)| StrokeDash { array: vec![pt(on), pt(off)], offset: 0.0 });
+    let array: Vec<f32> = pen.dash.iter().map(|&d| pt(d)).collect();
+    let dash = (!array.is_empty()).then_some(StrokeDash { array, offset: 0.0 });
     Some(Stroke {
         paint: grey(pen.ink)?.into(),
         width: pt(pen.width),

@@ -157,7 +157,7 @@ fn row(cx: &Context<'_>, entry: &Entry<'_>, number: usize, steps: &mut Vec<(Stri
         Err(why) => format!("no figure: {why}"),
     };
     let going = entry.status == Status::Remove;
-    let state = if entry.in_use { "in use" } else { cable_state(cx, entry) };
+    let state = if entry.in_use { "fed" } else { cable_state(cx, entry) };
     let cells = vec![
         Cell::words(tag),
         entry.from.map_or_else(|| Cell::words("shore (cord)"), |from| Cell::words(cx.name(from))),

@@ -33,8 +33,8 @@ fn sources(installation: &Installation, all: &[ConditionLoads]) -> Table {
         Column::words("Source"),
         Column::numbers("Running", "W"),
         Column::numbers("Apparent power", "VA"),
-        Column::numbers("Continuous rating", "W"),
-        Column::numbers("Reserve", "W"),
+        Column::numbers("Continuous rating", ""),
+        Column::numbers("Reserve", ""),
         Column::numbers("Load", "%"),
         Column::words("Largest start"),
         Column::numbers("Peak, best order", "W"),
@@ -68,10 +68,16 @@ fn sources(installation: &Installation, all: &[ConditionLoads]) -> Table {
     table
 }
 
+/// How the rating of a bus is written, and where it comes from.
+fn rating_in(bus: &Bus) -> (fn(f64) -> String, Property) {
+    if bus.in_amps { (units::amps, Property::RatingA) } else { (units::watts, Property::RunW) }
+}
+
 fn source_row(installation: &Installation, condition: &ConditionLoads, id: PartId, bus: &Bus) -> Row {
     let part = installation.parts.get(&id);
     let origin = |property| part.and_then(|p| cells::origin(&p.origins, property));
     let peaks: Option<&Peaks> = condition.peaks.get(&id);
+    let (unit, property) = rating_in(bus);
     let over = bus.reserve.is_some_and(|r| above(0.0, r))
         || peaks.is_some_and(|p| p.starts_best_order == Some(false) || p.starts_worst_restart == Some(false));
     let restart = match peaks {
@@ -91,8 +97,8 @@ fn source_row(installation: &Installation, condition: &ConditionLoads, id: PartI
         part.map_or_else(Cell::none, |p| Cell::words(p.name())),
         Cell::number(bus.running_w, units::watts, "W"),
         Cell::number(bus.running_va, units::va, "VA"),
-        Cell::number(bus.rating, units::watts, "W").from_origin(origin(Property::RunW)),
-        Cell::number(bus.reserve, units::watts, "W"),
+        Cell::number(bus.rating, unit, "").from_origin(origin(property)),
+        Cell::number(bus.reserve, unit, ""),
         Cell::number(bus.load_percent, units::percent, "%"),
         largest.map_or(unknown, Cell::words),
         Cell::number(peaks.and_then(|p| p.best_order_w), units::watts, "W"),
@@ -161,7 +167,7 @@ fn usage(cx: &Context<'_>, all: &[ConditionLoads]) -> Table {
     table
 }
 
-/// What sources, panels and breakers carry in a condition.
+/// What sources, selectors, transformers, panels and breakers carry in a condition.
 fn carried(installation: &Installation, n: usize, condition: &ConditionLoads) -> Table {
     let split = installation.system.is_split_phase();
     let mut columns = vec![
@@ -186,9 +192,7 @@ fn carried(installation: &Installation, n: usize, condition: &ConditionLoads) ->
     let mut table = Table::new(format!("loads-{}", n + 1), title, columns);
     let width = table.columns.len();
     let mut unknown = Vec::new();
-    for (kind, buses) in
-        [("Sources", &condition.sources), ("Panels", &condition.panels), ("Breakers", &condition.breakers)]
-    {
+    for (kind, buses) in condition.carried() {
         if buses.is_empty() {
             continue;
         }
@@ -199,7 +203,7 @@ fn carried(installation: &Installation, n: usize, condition: &ConditionLoads) ->
         rows.sort_by_cached_key(|(id, _)| (natural(installation.tag(**id)), **id));
         for (&id, bus) in rows {
             unknown.extend(bus.unknown.iter().copied());
-            table.rows.push(bus_row(installation, id, bus, kind == "Sources", split));
+            table.rows.push(bus_row(installation, id, bus, split));
         }
     }
     let feeding: Vec<&str> = condition.feeding.iter().map(|&id| installation.tag(id)).collect();
@@ -226,11 +230,10 @@ fn carried(installation: &Installation, n: usize, condition: &ConditionLoads) ->
     table
 }
 
-fn bus_row(installation: &Installation, id: PartId, bus: &Bus, source: bool, split: bool) -> Row {
+fn bus_row(installation: &Installation, id: PartId, bus: &Bus, split: bool) -> Row {
     let part = installation.parts.get(&id);
-    let property = if source { Property::RunW } else { Property::RatingA };
+    let (unit, property) = rating_in(bus);
     let origin = part.and_then(|p| cells::origin(&p.origins, property));
-    let unit: fn(f64) -> String = if source { units::watts } else { units::amps };
     let bound = |watts: Option<f64>| cells::bound(watts, !bus.unknown.is_empty());
     let mut cells = vec![
         Cell::words(installation.tag(id)),

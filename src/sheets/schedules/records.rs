@@ -99,13 +99,17 @@ fn insulation_resistance(parts: &[(PartId, &Part)]) -> Table {
         Column::numbers("Neutral to earth", "MΩ"),
         Column::numbers("Line to neutral", "MΩ"),
     ];
-    let circuits = parts.iter().filter(|(_, p)| matches!(p.kind, PartKind::Breaker | PartKind::Panel));
+    // A source stands for the cable that leaves it, a transformer for its secondary.
+    let begins = |p: &Part| {
+        p.kind.is_source() || matches!(p.kind, PartKind::Breaker | PartKind::Panel | PartKind::IsolationTransformer)
+    };
+    let circuits = parts.iter().filter(|(_, p)| begins(p));
     let title = "Test record: insulation resistance";
     let mut table =
         record("insulation-resistance", title, columns(between), circuits.map(|&(id, p)| (id, p, Vec::new())));
     if !table.rows.is_empty() {
         table.notes.push(
-            "Every source unplugged, stopped and locked off, and electronics disconnected, before a test voltage is put on."
+            "At a source or transformer: the cable that leaves it. Every source unplugged, stopped and locked off, and electronics disconnected, before a test voltage is put on."
                 .to_owned(),
         );
     }
@@ -152,9 +156,9 @@ fn residual_trip(parts: &[(PartId, &Part)]) -> Table {
         vec![
             Cell::words(cells::protection_words(part.protection)),
             Cell::figure(device.map(|d| d.trip_ma), 1),
-            match device.map(|d| d.time_s) {
-                Some(Some(seconds)) => Cell::words(format!("{} ms", trimmed(seconds * 1000.0, 0))),
-                Some(None) => Cell::words("by its formula, below"),
+            match device.and_then(|d| d.within_s(d.trip_ma)) {
+                Some(seconds) if seconds < 1.0 => Cell::words(format!("{} ms", trimmed(seconds * 1000.0, 0))),
+                Some(seconds) => Cell::words(format!("{} s", trimmed(seconds, 2))),
                 None => Cell::not_known(),
             },
         ]

@@ -179,7 +179,7 @@ fn the_load_sheets_are_those_of_the_load_analysis() {
     let mut compared = 0;
     for (n, condition) in analysed.iter().enumerate() {
         let sheet = table(&all, &format!("loads-{}", n + 1));
-        for (id, bus) in condition.sources.iter().chain(&condition.panels).chain(&condition.breakers) {
+        for (id, bus) in condition.carried().into_iter().flat_map(|(_, map)| map) {
             let row = sheet.rows.iter().find(|r| r.about == Some(Target::Part(*id))).unwrap();
             for (head, figure) in [
                 ("Connected", Some(bus.connected_w)),

@@ -3,7 +3,7 @@
 use super::super::page::{Page, Role, letter, placed, weight};
 use super::sign;
 use crate::diagram::{self, Align, Ink, Item, Layer, Shape, Stroke, Weight, text_width};
-use crate::installation::{Installation, LoadKind, Origin, PartKind, Point, Protection, Rect, Status};
+use crate::installation::{Installation, LoadKind, Origin, PartKind, Point, Protection, Rect, SpaceKind, Status};
 use crate::units::Severity;
 use std::collections::BTreeSet;
 
@@ -34,8 +34,8 @@ pub struct Used {
     pub not_fed: bool,
     /// Something goes on on another sheet.
     pub joints: bool,
-    /// Something is marked as changed.
-    pub revised: bool,
+    /// The letter of the revision by which something is marked as changed.
+    pub revised: Option<String>,
     /// A label is in the numbered list.
     pub notes: bool,
 }
@@ -51,8 +51,7 @@ fn shapes(items: &[Item]) -> Vec<Shape> {
     items.iter().map(|i| i.shape.clone()).collect()
 }
 
-fn stroke(ink: Ink, dashed: bool) -> Vec<Shape> {
-    let pen = if dashed { Stroke::dashed(weight::THIN, ink) } else { Stroke::solid(weight::MEDIUM, ink) };
+fn stroke(pen: Stroke) -> Vec<Shape> {
     let points = vec![Point::new(-6.0, 0.0), Point::new(6.0, 0.0)];
     vec![Shape::Path { points, closed: false, stroke: Some(pen), fill: None }]
 }
@@ -125,7 +124,12 @@ impl Legend {
             }
         }
         if used.not_fed {
-            entries.push(Entry { shapes: stroke(Ink::NotFed, true), words: "not fed here; may be live".to_owned() });
+            let shapes = stroke(Stroke::dashed(weight::THIN, Ink::NotFed));
+            entries.push(Entry { shapes, words: "not fed here; may be live".to_owned() });
+        }
+        if !installation.spaces.is_empty() {
+            let shapes = stroke(Stroke::chain(weight::THIN, Ink::SpaceEdge(SpaceKind::Other)));
+            entries.push(Entry { shapes, words: "edge of a space".to_owned() });
         }
         if used.over {
             let rect = Rect::around(Point::default(), 12.0, 3.0);
@@ -146,11 +150,9 @@ impl Legend {
         if used.joints {
             entries.push(Entry { shapes: sign::flag(Point::default()), words: "continued on that sheet".to_owned() });
         }
-        if used.revised {
-            entries.push(Entry {
-                shapes: sign::delta(Point::default(), "A"),
-                words: "changed in that revision".to_owned(),
-            });
+        if let Some(letter) = &used.revised {
+            let words = if letter.ends_with('+') { "changed, not issued yet" } else { "changed in that revision" };
+            entries.push(Entry { shapes: sign::delta(Point::default(), letter), words: words.to_owned() });
         }
         for origin in [Origin::Assumed, Origin::Typical] {
             let of_parts = installation.parts.iter().filter(|(id, _)| !ignore(**id)).map(|(_, p)| &p.origins);

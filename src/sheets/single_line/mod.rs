@@ -40,6 +40,8 @@ const FLAG: f64 = 38.0;
 const LONGEST: &str = "from A10 · sheet 88, A8";
 /// Rounds in which references to other sheets settle.
 const ROUNDS: usize = 4;
+/// The longest line that says where blocks stand, for which a diagram sheet keeps room under its heading.
+pub const LONGEST_POINTER: &str = " · symbols, revisions: sheet 88 · labels by number: sheet 88";
 /// Room for the name of a sheet over a block that stands on another.
 const NAME: f64 = 6.5;
 
@@ -95,9 +97,13 @@ pub fn contents(wish: &Wish<'_>) -> Vec<Contents> {
             page,
         });
     }
-    if !left.is_empty() {
-        out.extend(aside(left, wish));
+    let (asides, pointers) = aside(left, wish, count);
+    for (sheet, pointer) in pointers {
+        if let Some(contents) = out.get_mut(sheet - 1) {
+            contents.under = format!("{} · {pointer}", contents.under);
+        }
     }
+    out.extend(asides);
     out
 }
 
@@ -227,38 +233,39 @@ fn said(whole: &Installation, places: &BTreeMap<(Joint, End), (usize, String)>, 
     }
 }
 
-/// Sheets for the blocks that found no room beside the drawing.
-fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
+/// Sheets for the blocks that found no room beside the drawings on the first `count` sheets, and what the line under the
+/// heading of each of those says of where they stand.
+fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>, count: usize) -> (Vec<Contents>, BTreeMap<usize, String>) {
     let mut out: Vec<Contents> = Vec::new();
     let mut y = f64::INFINITY;
     let (mut of, mut legends, mut all) = (Vec::new(), Vec::new(), Vec::new());
     for (sheet, block) in blocks {
         match block {
             Extra::Legend(legend) => {
-                of.push(sheet.to_string());
+                of.push(sheet);
                 legends.push(legend);
             }
-            other => all.push((format!("Of sheet {sheet}"), other)),
+            other => all.push((format!("Of sheet {sheet}"), vec![sheet], other)),
         }
     }
     if !legends.is_empty() {
-        let name = match of.as_slice() {
+        let numbers: Vec<String> = of.iter().map(usize::to_string).collect();
+        let name = match numbers.as_slice() {
             [one] => format!("Of sheet {one}"),
             few if few.len() < 7 => format!("Of sheets {}", few.join(", ")),
             _ => "Of the sheets that have no block of symbols".to_owned(),
         };
-        all.insert(0, (name, Extra::Legend(Legend::merged(legends))));
+        all.insert(0, (name, of, Extra::Legend(Legend::merged(legends))));
     }
     // What is higher than a sheet is set in pieces.
     let (wide, high) = (wish.body.width(), wish.body.height() - NAME);
-    let pieces = all.into_iter().flat_map(|(name, block)| {
-        block
-            .in_pieces(wide, high)
-            .into_iter()
-            .enumerate()
-            .map(move |(n, piece)| (if n == 0 { name.clone() } else { format!("{name}, continued") }, piece))
+    let pieces = all.into_iter().flat_map(|(name, of, block)| {
+        block.in_pieces(wide, high).into_iter().enumerate().map(move |(n, piece)| {
+            if n == 0 { (name.clone(), of.clone(), piece) } else { (format!("{name}, continued"), Vec::new(), piece) }
+        })
     });
-    for (name, block) in pieces {
+    let mut where_it_is: BTreeMap<usize, Vec<(&str, usize)>> = BTreeMap::new();
+    for (name, of, block) in pieces {
         let best = block.lowest(wide);
         if y + NAME + best.1 > wish.body.max.y || out.is_empty() {
             out.push(Contents {
@@ -268,6 +275,9 @@ fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
                 page: Page::default(),
             });
             y = wish.body.min.y;
+        }
+        for sheet in of {
+            where_it_is.entry(sheet).or_default().push((block.name(), count + out.len()));
         }
         if let Some(last) = out.last_mut() {
             let head = last.page.open(Role::Heading(2), None, wish.body);
@@ -279,13 +289,33 @@ fn aside(blocks: Vec<(usize, Extra)>, wish: &Wish<'_>) -> Vec<Contents> {
             y += NAME + best.1 + 5.0;
         }
     }
-    out
+    let pointers = where_it_is.into_iter().map(|(sheet, blocks)| (sheet, pointer(&blocks)));
+    (out, pointers.collect())
+}
+
+/// Says on which sheets blocks stand: `symbols, labels by number: sheet 4`.
+fn pointer(blocks: &[(&str, usize)]) -> String {
+    let mut words: Vec<(Vec<&str>, usize)> = Vec::new();
+    for &(name, on) in blocks {
+        match words.iter_mut().find(|(_, sheet)| *sheet == on) {
+            Some((names, _)) => names.push(name),
+            None => words.push((vec![name], on)),
+        }
+    }
+    let said: Vec<String> = words.iter().map(|(names, on)| format!("{}: sheet {on}", names.join(", "))).collect();
+    said.join(" · ")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::network;
+
+    #[test]
+    fn a_sheet_says_on_which_other_its_blocks_stand() {
+        assert_eq!(pointer(&[("symbols", 4), ("labels by number", 4)]), "symbols, labels by number: sheet 4");
+        assert_eq!(pointer(&[("symbols", 4), ("labels by number", 5)]), "symbols: sheet 4 · labels by number: sheet 5");
+    }
 
     #[test]
     fn columns_go_apart_where_that_gives_words_room_and_costs_nothing_else() {

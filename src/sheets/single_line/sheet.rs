@@ -172,9 +172,9 @@ impl Drawn {
         self.scene.notes.iter().map(|n| note(fragment, n)).collect()
     }
 
-    /// Marks what a revision changed; tells whether there is any of it.
-    pub fn deltas(&self, (page, room): (&mut Page, &mut Room), figure: usize, extras: &Extras<'_>) -> bool {
-        let mut any = false;
+    /// Marks what a revision changed; gives the letter of the revision where there is any of it.
+    pub fn deltas(&self, (page, room): (&mut Page, &mut Room), figure: usize, extras: &Extras<'_>) -> Option<String> {
+        let mut marked = None;
         for (target, letter) in extras.revised {
             let near = match target {
                 Target::Part(id) | Target::Switch(id) => {
@@ -189,7 +189,7 @@ impl Drawn {
             };
             let Some(near) = near.map(|p| self.on_page(p)) else { continue };
             let Some(at) = room.nearest(near, sign::DELTA_HALF + 0.3) else { continue };
-            any = true;
+            marked = Some(letter.clone());
             let (across, down) = (at.x - near.x, at.y - near.y);
             let away = across.hypot(down);
             if away > LEADER {
@@ -203,7 +203,7 @@ impl Drawn {
                 page.put(figure, shape);
             }
         }
-        any
+        marked
     }
 }
 
@@ -258,6 +258,16 @@ const NUMBER: f64 = 12.0;
 const REVISION: [(f64, &str); 4] = [(12.0, "rev"), (26.0, "date"), (102.0, "what changed"), (40.0, "by")];
 
 impl Extra {
+    /// What it is called where a sheet refers to it.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Legend(_) => "symbols",
+            Self::Notes(_) => "labels by number",
+            Self::Revisions(_) => "revisions",
+        }
+    }
+
     /// Sizes in which it can be set, best first.
     #[must_use]
     pub fn sizes(&self, room: f64) -> Vec<(f64, f64)> {

@@ -134,8 +134,10 @@ fn tap(cx: &Context<'_>, report: &mut Report, id: CableId, cable: &Cable, guard:
     };
     if above(rating, allowed.amps) {
         let (shown, may) = words::pair(rating, allowed.amps, "A");
+        let several = cx.guards_behind(cable.from).len() > 1;
+        let on = if several { " on one of its ways to a source" } else { "" };
         let message = format!(
-            "{} is joined to {} without a breaker of its own; the nearest is {} of {shown}, and its cable may carry {may} ({}).",
+            "{} is joined to {} without a breaker of its own; the nearest{on} is {} of {shown}, and its cable may carry {may} ({}).",
             cx.name(cable.to),
             cx.tag(cable.from),
             cx.tag(guard.part),
