@@ -41,7 +41,7 @@ fn sources(installation: &Installation, all: &[ConditionLoads]) -> Table {
         Column::numbers("Peak, worst restart", "W"),
         Column::numbers("Peak, all at once", "W"),
         Column::numbers("Peak rating", "W"),
-        Column::words("Best order"),
+        Column::words("Best order, of peak rating"),
     ];
     let mut table = Table::new("sources", "Sources in every operating condition", columns);
     let mut by_watts_only = false;
@@ -58,7 +58,8 @@ fn sources(installation: &Installation, all: &[ConditionLoads]) -> Table {
         }
     }
     table.notes.push(
-        "Peaks are sums of the stated running and starting watts. Best order: whatever starts, started in the order that \
+        "Peaks are sums of the stated running and starting watts, without losses in cables, so that one may be below what runs. \
+         The peak rating of a shore inlet is volts times amperes. Best order: whatever starts, started in the order that \
          needs the least. Worst restart: what starts by itself while all else runs. All at once: when a source comes back."
             .to_owned(),
     );
