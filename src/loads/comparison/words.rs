@@ -5,7 +5,7 @@ use crate::installation::{Installation, PartKind, Tray};
 use crate::loads::endurance::words::{number, range};
 use crate::loads::noise::level;
 use crate::loads::placing::placing;
-use crate::units::{percent, trimmed, volts, watts};
+use crate::units::{amps, percent, trimmed, volts, watts};
 
 /// A line: what it is about, and a cell for each source.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,7 +86,10 @@ pub fn of_condition(installation: &Installation, all: &[Contender], condition: u
         burnt(c, || rate.map_or_else(|| NOT_KNOWN.to_owned(), |(low, high)| range(Some(low), high, 2, "L/h")))
     });
     let mut out = vec![
-        of("Load", &|s| format!("{} ({})", shown(s.watts, watts), shown(s.rated.percent(), percent))),
+        of("Load", &|s| {
+            let amps = s.rated.now.filter(|_| s.rated.in_amps).map_or_else(String::new, |a| format!(", {}", amps(a)));
+            format!("{}{amps} ({})", shown(s.watts, watts), shown(s.rated.percent(), percent))
+        }),
         of("Reserve", &|s| shown(s.rated.reserve(), s.rated.unit())),
         of("Best starting order", &|s| start(s.starts, s.start_margin_w, NOT_KNOWN)),
         of("Worst restart by itself", &|s| start(s.restarts, s.restart_margin_w, "nothing cycles, or not known")),
