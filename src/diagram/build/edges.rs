@@ -102,6 +102,16 @@ fn with_side(rect: Rect, side: usize, by: f64) -> Rect {
     out
 }
 
+/// Where a side stands: across for the left and right ones, down for the others.
+fn side_at(rect: Rect, side: usize) -> f64 {
+    match side {
+        0 => rect.min.x,
+        1 => rect.max.x,
+        2 => rect.min.y,
+        _ => rect.max.y,
+    }
+}
+
 /// The nearest place of a side where it touches least. `before` is the rectangle as it was drawn.
 fn best(before: Rect, now: Rect, side: usize, others: &[Rect], obstacles: &Obstacles) -> Rect {
     let least = crossed(now, side, obstacles);
@@ -113,12 +123,7 @@ fn best(before: Rect, now: Rect, side: usize, others: &[Rect], obstacles: &Obsta
     while by <= MOST {
         for by in [by, -by] {
             let moved = with_side(now, side, by);
-            let far = with_side(before, side, MOST);
-            let near = with_side(before, side, -MOST);
-            let within = moved.min.x >= far.min.x.min(near.min.x)
-                && moved.max.x <= far.max.x.max(near.max.x)
-                && moved.min.y >= far.min.y.min(near.min.y)
-                && moved.max.y <= far.max.y.max(near.max.y);
+            let within = (side_at(moved, side) - side_at(before, side)).abs() <= MOST;
             let real = moved.width() > 2.0 * APART && moved.height() > 2.0 * APART;
             if !within || !real || !keeps(now, moved, others, obstacles) {
                 continue;
@@ -176,6 +181,17 @@ mod tests {
         assert!(now.max.x > 104.0 && now.max.x < 106.0, "{now:?}");
         assert_eq!((now.min, now.max.y), (Point::new(0.0, 0.0), 100.0));
         assert!(sides(now, 0.0).iter().all(|s| !obstacles.words.is_taken(*s)));
+    }
+
+    #[test]
+    fn each_edge_moves_however_far_the_others_did() {
+        let mut obstacles = Obstacles { centres: vec![Point::new(50.0, 50.0)], ..Obstacles::default() };
+        // One word lies over the right edge, another over the lower one.
+        obstacles.words.add(rect(95.0, 40.0, 104.0, 43.0), ());
+        obstacles.words.add(rect(40.0, 97.0, 60.0, 106.0), ());
+        let now = moved(&space(&[rect(0.0, 0.0, 100.0, 100.0)]), &obstacles)[&SpaceId::new(1)];
+        assert!(now.max.x > 104.0 || now.max.x < 95.0, "{now:?}");
+        assert!(now.max.y > 106.0 || now.max.y < 97.0, "{now:?}");
     }
 
     #[test]
