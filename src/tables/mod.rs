@@ -10,12 +10,14 @@ mod colours;
 mod motors;
 mod parse;
 mod provenance;
+mod residual;
 
 pub use appliances::Appliance;
 pub use bands::{BandPoint, BreakerClass};
 pub use colours::{ConductorColour, Practice, Role};
 pub use motors::{CodeLetter, Motor};
 pub use provenance::Provenance;
+pub use residual::ResidualDevice;
 
 use crate::units::Mark;
 use parse::Sheet;
@@ -51,38 +53,6 @@ pub enum Series {
     Us,
     /// IEC 60898-1.
     Iec,
-}
-
-/// A residual-current device as published.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ResidualDevice {
-    /// Name of the row.
-    pub device: String,
-    /// Must trip at this, in milliamperes.
-    pub trip_ma: f64,
-    /// Must not trip at this, where the source says.
-    pub must_not_trip_ma: Option<f64>,
-    /// Within this time in seconds, where it is one figure.
-    pub time_s: Option<f64>,
-    /// The time in words.
-    pub time_rule: String,
-    /// Standard and clause.
-    pub source: String,
-    /// How it was come by.
-    pub mark: Mark,
-}
-
-impl ResidualDevice {
-    /// Seconds within which it must trip at so many milliamperes: the one figure, or for a ground-fault circuit
-    /// interrupter of class A the formula of its row, (20/I)^1.43 s and never less than 0.02 s. `None` below what it must
-    /// trip at and where the source gives no time.
-    #[must_use]
-    pub fn within_s(&self, ma: f64) -> Option<f64> {
-        if ma < self.trip_ma {
-            return None;
-        }
-        self.time_s.or_else(|| (self.device == "gfci_class_a").then(|| (20.0 / ma).powf(1.43).max(0.02)))
-    }
 }
 
 /// A row of an ampacity table: one size, a figure for each insulation temperature.
@@ -196,17 +166,7 @@ impl Tables {
         });
         take(sheet);
         let mut sheet = sheet!("residual_devices");
-        let residual = sheet.map(|r| {
-            Ok(ResidualDevice {
-                device: r.text("device")?.to_owned(),
-                trip_ma: r.number("trip_ma")?,
-                must_not_trip_ma: r.optional("must_not_trip_ma")?,
-                time_s: r.optional("time_s")?,
-                time_rule: r.text("time_rule")?.to_owned(),
-                source: r.source()?,
-                mark: r.mark("mark")?,
-            })
-        });
+        let residual = sheet.map(ResidualDevice::read);
         take(sheet);
         let mut sheet = sheet!("small_conductor_limits");
         let small_conductors = sheet.map(|r| Ok((r.awg()?, r.figure("max_overcurrent_a")?)));
