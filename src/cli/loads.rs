@@ -222,7 +222,7 @@ fn buses(installation: &Installation, c: &ConditionLoads) -> String {
                 carried,
             ];
             if split {
-                row.push(shown(bus.unbalance_percent, percent));
+                row.push(if bus.on_one_line() { "–".to_owned() } else { shown(bus.unbalance_percent, percent) });
             }
             row.extend([shown(bus.rating, unit), shown(bus.reserve, unit), shown(bus.load_percent, percent)]);
             rows.push(row);

@@ -63,6 +63,14 @@ pub struct Bus {
     pub unknown: Vec<PartId>,
 }
 
+impl Bus {
+    /// True where it is on one line of two, so that there is no balance to speak of.
+    #[must_use]
+    pub fn on_one_line(&self) -> bool {
+        self.unbalance_percent.is_none() && self.amps.is_some_and(|(_, other)| other.is_some())
+    }
+}
+
 /// The start that takes most beyond its running, of what runs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LargestStart {
@@ -304,5 +312,7 @@ mod tests {
         let loads = of_condition(&installation, 0);
         let of = |tag: &str| loads.breakers[&installation.part_by_tag(tag).unwrap()].unbalance_percent;
         assert_eq!((of("Q1"), of("Q2").map(f64::round)), (None, Some(0.0)));
+        let one_line = |tag: &str| loads.breakers[&installation.part_by_tag(tag).unwrap()].on_one_line();
+        assert_eq!((one_line("Q1"), one_line("Q2")), (true, false), "what does not apply is not unknown");
     }
 }

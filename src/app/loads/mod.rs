@@ -179,7 +179,7 @@ fn figures(ui: &mut Ui, bus: &Bus, split: bool) {
     };
     plain(ui, current);
     if split {
-        plain(ui, shown(bus.unbalance_percent, percent));
+        plain(ui, if bus.on_one_line() { "–".to_owned() } else { shown(bus.unbalance_percent, percent) });
     }
     let unit = if bus.in_amps { amps } else { watts };
     plain(ui, shown(bus.rating, unit));

@@ -247,7 +247,10 @@ fn bus_row(installation: &Installation, id: PartId, bus: &Bus, split: bool) -> R
     ];
     if split {
         cells.push(Cell::number(bus.amps.and_then(|a| a.1), units::amps, "A"));
-        cells.push(Cell::number(bus.unbalance_percent, units::percent, "%"));
+        cells.push(match bus.unbalance_percent {
+            None if bus.on_one_line() => Cell::none(),
+            unbalance => Cell::number(unbalance, units::percent, "%"),
+        });
     }
     cells.extend([
         Cell::number(bus.rating, unit, "").from_origin(origin),
