@@ -55,7 +55,7 @@ def amps(shown, figure):
 
 
 def cables(lines, solved, wrong):
-    row = re.compile(rf"^(\(W\d+\)|\S+) .*?({NUMBER}) +\d[\d.]* A: .*?({NUMBER}) +({NUMBER}) +({NUMBER}) +in use +(?:{STATUS})$")
+    row = re.compile(rf"^(\(W\d+\)|\S+) .*?({NUMBER}) +\d[\d.]* A: .*?({NUMBER}) +({NUMBER}) +({NUMBER}) +fed +(?:{STATUS})$")
     seen = set()
     for line in lines:
         found = row.match(line)
@@ -82,7 +82,8 @@ def panels(lines, solved, loads, wrong):
     seen = set()
     for line in lines:
         found = end.match(line)
-        if not found or found[1] not in solved["parts"]:
+        # A row of the cable schedule says how its ampacity comes about.
+        if not found or " A: " in line or found[1] not in solved["parts"]:
             continue
         tag, seen = found[1], seen | {found[1]}
         if tag in loads["breakers"]:
@@ -113,11 +114,11 @@ def load_sheets(lines, loads, wrong):
             figures = re.findall(rf"({NUMBER})(?: A| W)?(?: +|$)", found[1])
             rows[at].setdefault(line.split()[0], figures)
     for condition in loads["conditions"]:
-        for kind in ("sources", "panels", "breakers"):
+        for kind in ("sources", "equipment", "panels", "breakers"):
             for tag, bus in condition[kind].items():
                 if bus["not_known"]:
                     continue
-                unit = "watts" if kind == "sources" else "amps"
+                unit = "watts" if "rating_watts" in bus else "amps"
                 current = [(bus[k], 0.1) for k in ("amps", "amps_l1", "amps_l2", "unbalance_percent") if k in bus]
                 wanted = [(bus[f"{k}_watts"] if k != "va" else bus["running_va"], 1.0) for k in ("connected", "running", "va", "mean")]
                 wanted += current + [(bus[f"rating_{unit}"], 1.0 if unit == "watts" else 0.1), (bus[f"reserve_{unit}"], 1.0 if unit == "watts" else 0.1), (bus["load_percent"], 0.1)]
