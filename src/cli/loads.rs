@@ -208,7 +208,7 @@ fn buses(installation: &Installation, c: &ConditionLoads) -> String {
     let mut rows = Vec::new();
     for (_, map) in c.carried() {
         for (id, bus) in map {
-            let unit: fn(f64) -> String = if bus.in_amps { amps } else { watts };
+            let unit = bus.unit();
             let carried = match bus.amps {
                 Some((l1, Some(l2))) => format!("{} / {}", amps(l1), amps(l2)),
                 other => shown(other.map(|a| a.0), amps),

@@ -11,6 +11,7 @@ use super::endurance::mean_load;
 use super::starting::{Peaks, peaks};
 use crate::installation::{Installation, Leg, PartId, PartKind};
 use crate::network::{Currents, Rated, Reach, Solution, solve, walk};
+use crate::units;
 use std::collections::BTreeMap;
 
 /// One appliance in one condition.
@@ -64,6 +65,19 @@ pub struct Bus {
 }
 
 impl Bus {
+    fn rate(&mut self, rated: Rated) {
+        self.in_amps = rated.in_amps;
+        self.rating = rated.rating;
+        self.reserve = rated.reserve();
+        self.load_percent = rated.percent();
+    }
+
+    /// How its rating and reserve are written.
+    #[must_use]
+    pub fn unit(&self) -> fn(f64) -> String {
+        if self.in_amps { units::amps } else { units::watts }
+    }
+
     /// True where it is on one line of two, so that there is no balance to speak of.
     #[must_use]
     pub fn on_one_line(&self) -> bool {
@@ -205,11 +219,8 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
             PartKind::Panel | PartKind::Breaker | PartKind::Selector | PartKind::IsolationTransformer => {
                 let mut bus = carried(&asked, &solution, id);
                 bus.mean_w = power(&mean, id).map(|s| s.0);
-                bus.in_amps = true;
-                bus.rating = part.rating_a;
                 let larger = bus.amps.map(|(a, b)| a.max(b.unwrap_or(0.0)));
-                bus.reserve = bus.rating.zip(larger).map(|(r, a)| r - a);
-                bus.load_percent = bus.rating.zip(larger).map(|(r, a)| 100.0 * a / r);
+                bus.rate(Rated::amps(larger, part.rating_a));
                 bus
             }
             _ if root => {
@@ -218,11 +229,7 @@ pub fn of_condition(installation: &Installation, condition: usize) -> ConditionL
                 bus.running_w = flow.and_then(|f| f.watts);
                 bus.running_va = flow.and_then(|f| f.va);
                 bus.mean_w = of_sources.watts.get(&id).copied().flatten();
-                let rated = Rated::of(part, system, flow);
-                bus.in_amps = rated.in_amps;
-                bus.rating = rated.rating;
-                bus.reserve = rated.reserve();
-                bus.load_percent = rated.percent();
+                bus.rate(Rated::of(part, system, flow));
                 out.peaks.insert(id, peaks(&asked, &solution, id));
                 bus
             }

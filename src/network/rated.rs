@@ -24,6 +24,12 @@ impl Rated {
         Self { now, rating: if in_amps { part.rating_a } else { part.run_w(system) }, in_amps }
     }
 
+    /// A current beside its rating.
+    #[must_use]
+    pub const fn amps(now: Option<f64>, rating: Option<f64>) -> Self {
+        Self { now, rating, in_amps: true }
+    }
+
     /// What is left of the rating; below zero where it is exceeded.
     #[must_use]
     pub fn reserve(&self) -> Option<f64> {

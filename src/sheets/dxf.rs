@@ -13,7 +13,6 @@ use dxf::{Color, Drawing, LwPolylineVertex};
 const MARGIN: f64 = 10.0;
 /// Name of the text style and of its font.
 const STYLE: &str = "B612";
-/// Name of the broken line.
 /// Line types: name, what it stands for, dashes and gaps in millimetres.
 const LINE_TYPES: [(&str, &str, &[f64]); 2] = [
     ("BROKEN", "not fed in the condition shown", Stroke::dashed(0.0, Ink::NotFed).dash),

@@ -59,10 +59,7 @@ impl<'a> Facts<'a> {
     fn loaded(&self, id: PartId, part: &Part) -> Option<String> {
         let of = match self.solution.sources.get(&id) {
             Some(source) => Rated::of(part, self.installation.system, Some(source)),
-            None => {
-                let now = self.solution.parts.get(&id).and_then(|f| f.amps);
-                Rated { now, rating: part.rating_a, in_amps: true }
-            }
+            None => Rated::amps(self.solution.parts.get(&id).and_then(|f| f.amps), part.rating_a),
         };
         Some(format!("loaded {} %", crate::units::trimmed(of.percent()?, 0)))
     }

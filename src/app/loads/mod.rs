@@ -181,7 +181,7 @@ fn figures(ui: &mut Ui, bus: &Bus, split: bool) {
     if split {
         plain(ui, if bus.on_one_line() { "–".to_owned() } else { shown(bus.unbalance_percent, percent) });
     }
-    let unit = if bus.in_amps { amps } else { watts };
+    let unit = bus.unit();
     plain(ui, shown(bus.rating, unit));
     plain(ui, shown(bus.reserve, unit));
     let over = bus.load_percent.is_some_and(|p| above(p, 100.0));

@@ -71,7 +71,7 @@ fn sources(installation: &Installation, all: &[ConditionLoads]) -> Table {
 
 /// How the rating of a bus is written, and where it comes from.
 fn rating_in(bus: &Bus) -> (fn(f64) -> String, Property) {
-    if bus.in_amps { (units::amps, Property::RatingA) } else { (units::watts, Property::RunW) }
+    (bus.unit(), if bus.in_amps { Property::RatingA } else { Property::RunW })
 }
 
 fn source_row(installation: &Installation, condition: &ConditionLoads, id: PartId, bus: &Bus) -> Row {

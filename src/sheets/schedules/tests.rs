@@ -266,6 +266,11 @@ fn changes_since_the_last_revision_are_listed_old_to_new_and_moves_apart() {
     first.cables.retain(|_, c| c.to != ids[2]);
     let unissued = tables(&Subject::new(&first, 0));
     assert!(table(&unissued, "changes-not-issued").title.contains("not issued yet"));
+    let since = crate::sheets::revised(&first);
+    assert!(
+        !since.is_empty() && since.iter().all(|(_, letter)| letter == "A+"),
+        "as the title block has it: {since:?}"
+    );
     let second = issue(&first, "B");
     let all = tables(&Subject::new(&second, 0));
     let changes = table(&all, "changes");
